@@ -1,0 +1,68 @@
+"""The command line: finds the command, runs it, turns what went wrong into an exit status.
+
+0 the call was understood and done, whatever the answer; 1 what was asked for failed; 2 the call makes no sense.
+Commands are modules of their own, imported when they are called, so that an answer pays for nothing else.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from backstay.faces import output
+from backstay.faces.options import CallError, nearest, read
+
+# Command and module; the chat has no name of its own.
+COMMANDS = {"": "chat", "ask": "ask", "check": "check", "understand": "understand", "help": "help"}
+FAILED = 1
+BAD_CALL = 2
+INTERRUPTED = 130
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one call and return its exit status."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    output.ready()
+    try:
+        return _run(given)
+    except BrokenPipeError:
+        output.silence()
+        return 0
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except CallError as error:
+        from backstay.faces.trouble import bad_call
+
+        bad_call(error)
+        return BAD_CALL
+    except ValueError as error:
+        from backstay.faces.trouble import bad_knowledge
+
+        if not bad_knowledge(error):
+            raise
+        return FAILED
+
+
+def _run(given: list[str]) -> int:
+    if given[:1] == ["--version"]:
+        from backstay import __version__
+
+        output.write(f"backstay {__version__}")
+        return 0
+    name = given.pop(0) if given and not given[0].startswith("-") else ""
+    if name not in COMMANDS:
+        raise CallError("call-unknown-command", command=name, near=nearest(name, [one for one in COMMANDS if one]))
+    module = _module(COMMANDS[name])
+    if "--help" in given or "-h" in given:
+        from backstay.faces.help import page
+
+        output.write(page(name, output.width()))
+        return 0
+    return int(module.run(read(given, module.OPTIONS)))
+
+
+def _module(name: str):  # type: ignore[no-untyped-def]
+    """Import one command's module; by hand, since importlib is dearer than all of them."""
+    whole = f"backstay.faces.{name}"
+    __import__(whole)
+    return sys.modules[whole]

@@ -1,0 +1,1 @@
+"""From a plan to an answer: the value that refuses to be unsafe, and its renderings."""

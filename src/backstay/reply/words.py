@@ -1,0 +1,117 @@
+"""How values become words: messages filled in, lists joined, figures and names written as people write them.
+
+Every sentence and every joining word comes from the messages of the knowledge; only figures are made here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+_PLACE = re.compile(r"\{([a-z][a-z0-9-]*)\}")
+# Control characters and terminal escapes: never passed on, whoever typed them. Line breaks and tabs become spaces first.
+_ESCAPE = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|[@-Z\\-_])")
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]")
+
+
+def harmless(text: str) -> str:
+    """Return text without terminal escapes, control characters, direction marks and lone surrogates."""
+    return _CONTROL.sub("", _ESCAPE.sub("", text))
+
+
+class Words:
+    """The messages of one base, and the names of its values."""
+
+    __slots__ = ("_base", "_messages")
+
+    def __init__(self, base: Any) -> None:
+        self._base = base
+        self._messages: Mapping[str, str] = base.messages
+
+    def has(self, message: str) -> bool:
+        """Whether there is such a message."""
+        return message in self._messages
+
+    def say(self, message: str, /, **values: object) -> str:
+        """Return a message with its places filled; names are written with underscores for hyphens."""
+        def fill(place: re.Match[str]) -> str:
+            return harmless(str(values[place[1].replace("-", "_")]))
+
+        return _PLACE.sub(fill, self._messages[message].strip())
+
+    def join(self, items: Iterable[str], last: str = "list-and") -> str:
+        """Join words as a person does: "a, b and c"."""
+        words = list(items)
+        if len(words) < 2:
+            return "".join(words)
+        return self.say(last, first=", ".join(words[:-1]), last=words[-1])
+
+    def span(self, pair: Sequence[float] | float | None) -> str:
+        """Write a low and a high figure, "17 to 30", or the one figure that both are."""
+        if pair is None:
+            return ""
+        if isinstance(pair, (int, float)):
+            return figure(pair)
+        low, high = pair[0], pair[-1]
+        return figure(low) if low == high else self.say("span", low=figure(low), high=figure(high))
+
+    def exercise(self, exercise: str) -> str:
+        """Return the shown name of an exercise."""
+        known = self._base.exercises.get(exercise)
+        return str(known.name) if known is not None else plain(exercise)
+
+    def value(self, attribute: str, value: Any) -> str:
+        """Return the words for one value of an attribute."""
+        if isinstance(value, bool):
+            return self.say("yes" if value else "no")
+        if isinstance(value, (int, float)):
+            return figure(value)
+        if isinstance(value, (list, tuple)):
+            return self.join(self.value(attribute, one) for one in value)
+        message = f"value-{attribute}-{value}"
+        if message in self._messages:
+            return self.say(message)
+        for kind in (self._base.exercises, self._base.equipment, self._base.muscles, self._base.phases):
+            if value in kind:
+                named = kind[value]
+                name = named.get("name") if isinstance(named, dict) else getattr(named, "name", None)
+                if name:
+                    return lowered(str(name))
+        return plain(str(value))
+
+    def fact(self, attribute: str, value: Any) -> str:
+        """Return one fact as a short run of words, such as "5 weeks to the meet"."""
+        whole, _, key = attribute.partition(".")
+        shown = self.value(whole, value)
+        exact = f"fact-{whole}-{value}"
+        if exact in self._messages:
+            return self.say(exact)
+        if f"fact-{whole}" in self._messages:
+            return self.say(f"fact-{whole}", value=shown, key=self.value("lift", key))
+        name = f"{plain(whole)}, {self.value('lift', key)}" if key else plain(whole)
+        return self.say("fact-any", name=name, value=shown)
+
+
+def figure(number: float) -> str:
+    """Write a number without a needless decimal."""
+    rounded = round(float(number), 1)
+    return str(int(rounded)) if rounded == int(rounded) else str(rounded)
+
+
+def plain(name: str) -> str:
+    """Write an id as words."""
+    return name.replace("-", " ")
+
+
+def lowered(name: str) -> str:
+    """Put the first letter of a name small, unless it is an abbreviation or a name of a country or person."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() and name.split()[0] not in _PROPER else name
+
+
+def capital(text: str) -> str:
+    """Put the first letter large."""
+    return text[:1].upper() + text[1:]
+
+
+_PROPER = frozenset({"Romanian", "Copenhagen", "Russian", "Turkish", "Nordic", "Swiss"})
