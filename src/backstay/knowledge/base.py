@@ -1,7 +1,7 @@
 """Base: the compiled knowledge as the other rooms read it.
 
-Everything here is made from plain data (text, numbers, tuples, dicts), so that it can be kept in one file and read back fast.
-A section is unpacked when it is first asked for: an answer that never shows a source never reads the sources.
+Everything here is made from plain data (text, numbers, tuples, dicts), so that it can be kept in one file and read back
+fast. A section is unpacked when it is first asked for: an answer that never shows a source never reads the sources.
 Nothing in a Base may be changed; two answers share one.
 
 Keys of inner mappings (of a dose, a phase table, a level) stay as they are written in YAML, with hyphens; fields of the
@@ -16,14 +16,15 @@ from typing import Any, NamedTuple
 
 Node = tuple[Any, ...]
 """A condition as a tree: ("all", nodes) ("any", nodes) ("some", n, nodes) ("not", node) ("is", attribute, value)
-("known", attribute) ("count", attribute, op, n) ("number", attribute, op, figure); op: at-least, at-most, above, below."""
+("known", attribute) ("count", attribute, op, n) ("number", attribute, op, figure)
+op: at-least, at-most, above, below."""
 
 Effect = tuple[Any, ...]
 """A compiled effect: its name first, then its particulars; see knowledge/effects.py."""
 
 
 class Attribute(NamedTuple):
-    """What can be held true. A map or records attribute also gives one entry for each dotted name, with `of` = its own name."""
+    """What can be held true. A map or records attribute also has an entry for each dotted name, whose `of` is its own."""
 
     name: str
     kind: str  # one | many | number | map | records

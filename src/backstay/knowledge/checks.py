@@ -1,0 +1,102 @@
+"""Checks: what must be true of entries that their format alone does not say. Each function looks at one kind."""
+
+from __future__ import annotations
+
+from backstay.knowledge.exercise_format import Dose, ExerciseEntry
+from backstay.knowledge.format import PhaseEntry
+from backstay.knowledge.gathering import Gathered
+from backstay.knowledge.names import ALWAYS_SOURCES, Names
+from backstay.knowledge.reading import Cursor
+
+MEASURED = ("reps", "seconds", "metres")
+
+
+def check_all(gathered: Gathered, names: Names) -> None:
+    """Every check of every kind."""
+    for item in gathered.of("exercise"):
+        _exercise(item.model, item.cursor, names)
+    for item in gathered.of("muscle"):
+        _sources(item.cursor, "sources", names)
+    for item in gathered.of("phase"):
+        _phase(item.model, item.cursor, names)
+    for item in gathered.of("question"):
+        names.attribute(item.model.asks, item.cursor.at("asks"))
+    _unused_sources(gathered)
+
+
+def _sources(cursor: Cursor, key: str, names: Names) -> None:
+    for name in cursor.at(key).items():
+        names.check("source", name.value, name)
+
+
+def _phase(model: PhaseEntry, cursor: Cursor, names: Names) -> None:
+    _sources(cursor, "source", names)
+    attribute = names.attributes.get("phase")
+    if attribute is not None and attribute.values and model.phase not in attribute.values:
+        cursor.at("phase").error("unknown-value", f"the attribute `phase` has no value `{model.phase}`.", "Add it there.")
+
+
+def _exercise(model: ExerciseEntry, cursor: Cursor, names: Names) -> None:
+    for quality in model.trains:
+        names.check("quality", quality, cursor.at("trains"), quality)
+    for key in ("easier", "harder", "swaps"):
+        for other in cursor.at(key).items() if cursor.has(key) else ():
+            if other.value == model.exercise:
+                other.error("names-itself", f"`{key}` names the exercise itself.", "Take it away.")
+            else:
+                names.check("exercise", other.value, other)
+    if model.sides == "each" and model.side_means is None:
+        cursor.at("sides").error(
+            "side-means-missing", "one side at a time, but not said what a side is.", "Write `side-means: stance leg` or the like."
+        )
+    if model.sides == "both" and model.side_means is not None:
+        cursor.key_error("side-means", "does-not-fit", "`side-means` does not fit an exercise of both sides.")
+    if not model.ways:
+        cursor.at("ways").error("no-way", "there is no way to do it.", "Write `[{with: []}]` where nothing is needed.")
+    _sources(cursor, "sources", names)
+    for name, dose in model.doses.items():
+        _dose(dose, cursor.at("doses", name), names)
+
+
+def _dose(dose: Dose, cursor: Cursor, names: Names) -> None:
+    _sources(cursor, "source", names)
+    given = [quantity for quantity in MEASURED if getattr(dose, quantity) is not None]
+    if len(given) != 1:
+        cursor.error("dose-not-sane", "a dose counts one of reps, seconds and metres.", "Write one of them.")
+    for key in ("reps", "seconds", "metres", "rest", "reserve", "times-a-week"):
+        if cursor.has(key):
+            low, high = cursor.at(key).value
+            if low > high:
+                cursor.at(key).error("dose-not-sane", f"`{key}` goes from {low} down to {high}.", "Write the lower one first.")
+            elif high <= 0 and key not in ("rest", "reserve"):
+                cursor.at(key).error("dose-not-sane", f"`{key}` is nothing.", "It is more than 0.")
+    if cursor.has("times-a-week") and cursor.at("times-a-week").value[1] > 14:
+        cursor.at("times-a-week").error("dose-not-sane", "more than twice a day.", "It is counted by the week.")
+
+
+def _unused_sources(gathered: Gathered) -> None:
+    """A source that nothing cites is a warning: it may have lost its claim."""
+    cited: set[str] = set()
+    for head in ("rule", "exercise", "muscle", "phase"):
+        for item in gathered.of(head):
+            cited |= _cited(item.cursor.value)
+    if gathered.unsure or any(gathered.broken.get(head) for head in ("rule", "exercise", "muscle", "phase")):
+        return
+    for item in gathered.of("source"):
+        if item.id not in cited and item.id not in ALWAYS_SOURCES:
+            place = item.cursor.at("source")
+            place.error("source-unused", f"nothing cites `{item.id}`.", "Cite it where it speaks, or take it out.", "warning")
+
+
+def _cited(value: object) -> set[str]:
+    found: set[str] = set()
+    if isinstance(value, dict):
+        for key, below in value.items():
+            if key in ("source", "sources"):
+                found.update(name for name in (below if isinstance(below, list) else [below]) if isinstance(name, str))
+            else:
+                found |= _cited(below)
+    elif isinstance(value, list):
+        for below in value:
+            found |= _cited(below)
+    return found

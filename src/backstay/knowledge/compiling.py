@@ -1,0 +1,115 @@
+"""Compiling: from the files of some folders to the sections of a Base, and everything that is wrong on the way.
+
+Nothing here raises for what a file says: each problem is noted, the entry is left out, and the rest goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from backstay.knowledge.automaton import compile_phrases
+from backstay.knowledge.base import Attribute, Exercise, Measure
+from backstay.knowledge.checks import check_all
+from backstay.knowledge.effects import Effects
+from backstay.knowledge.folders import Folder
+from backstay.knowledge.gathering import Gathered, Item, gather
+from backstay.knowledge.linking import Rule, check_over, written_rules
+from backstay.knowledge.made_rules import MadeRules
+from backstay.knowledge.names import ALWAYS_SOURCES, Names
+from backstay.knowledge.problems import Problem, arranged
+from backstay.knowledge.program import ProgramError, compile_program
+from backstay.knowledge.selectors import Selectors, property_values
+from backstay.knowledge.tables import exercise_row, tables
+from backstay.knowledge.vocabulary import attributes, measures
+
+PHRASES = ("idea", "phrase", "together", "want", "trigger")
+
+
+class Compiled(NamedTuple):
+    """The sections of a Base, made of what is right, and the problems of the rest. Only without errors may it be used."""
+
+    sections: dict[str, Any]
+    problems: tuple[Problem, ...]
+
+
+def compile_folders(folders: Sequence[Folder]) -> Compiled:
+    """Compile the built-in folder and those laid over it."""
+    gathered = gather(folders)
+    known_attributes = attributes(gathered)
+    known_measures = measures(gathered, known_attributes)
+    names = Names(_known(gathered), gathered.unsure, known_attributes)
+    check_all(gathered, names)
+    exercises = {item.id: exercise_row(item.model) for item in sorted(gathered.of("exercise"), key=_by_id)}
+    rules = _rules(gathered, names, exercises)
+    sections: dict[str, Any] = {
+        "attributes": _rows(known_attributes),
+        "measures": _rows(known_measures),
+        "exercises": _rows(exercises),
+        **tables(gathered),
+        "rules": {id_: tuple(rules[id_].info) for id_ in sorted(rules)},
+        "program": _program(gathered, known_attributes, known_measures, rules),
+        "automaton": _automaton(gathered, known_attributes),
+    }
+    return Compiled(sections, arranged(gathered.notes))
+
+
+def _by_id(item: Item) -> str:
+    return item.id
+
+
+def _rows(table: dict[str, Any]) -> dict[str, tuple[Any, ...]]:
+    return {key: tuple(row) for key, row in table.items()}
+
+
+def _known(gathered: Gathered) -> dict[str, set[str]]:
+    """The ids that may be named, by kind, broken entries too."""
+    heads = ("exercise", "equipment", "muscle", "phase", "question", "message", "source", "rule")
+    known = {head: gathered.ids(head) for head in heads}
+    known["quality"] = gathered.ids("quality") | known["muscle"]
+    known["source"].update(ALWAYS_SOURCES)
+    known["asked"] = {item.model.asks for item in gathered.of("question")}
+    return known
+
+
+def _rules(gathered: Gathered, names: Names, exercises: dict[str, Exercise]) -> dict[str, Rule]:
+    """All rules by id, written and made."""
+    families = {item.model.family for item in gathered.of("exercise")}
+    selectors = Selectors(exercises, property_values(families), names)
+    doses = {id_: frozenset(exercise.doses) for id_, exercise in exercises.items()}
+    effects = Effects(names, selectors, doses)
+    rules = {rule.info.id: rule for rule in written_rules(gathered, names, effects)}
+    rules.update({rule.info.id: rule for rule in MadeRules(gathered, names, effects).all()})
+    check_over(gathered, rules, "rule" in gathered.unsure)
+    return rules
+
+
+def _program(
+    gathered: Gathered, known: dict[str, Attribute], measured: dict[str, Measure], rules: dict[str, Rule]
+) -> dict[str, Any]:
+    """The rules as reasoning runs them; each cycle is noted at the first rule of it."""
+    parsed = [rules[id_].parsed for id_ in sorted(rules)]
+    try:
+        return compile_program(known, list(measured.values()), parsed)
+    except ProgramError as error:
+        for cycle in error.cycles:
+            file, line, column = rules[cycle.rules[0]].parsed.place
+            steps = ", ".join(f"`{name}` ({':'.join(map(str, rules[name].parsed.place[:2]))})" for name in cycle.rules)
+            what = f"these rules wait for each other: {steps}."
+            gathered.notes.append(Problem(file, line, column, "rule-cycle", what, "Let one of them not ask what others conclude."))
+        return {}
+
+
+def _automaton(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Any]:
+    """The phrases as language runs them; each fault is noted at its entry."""
+    items = [item for head in PHRASES for item in gathered.of(head)]
+    items.sort(key=lambda item: (item.layer, item.cursor.place))
+    named = [
+        (head, item.id, (item.model.name, *item.model.also))
+        for head in ("exercise", "equipment", "muscle")
+        for item in sorted(gathered.of(head), key=_by_id)
+    ]
+    data, faults = compile_phrases([item.cursor.value for item in items], known, named, gathered.words)
+    for fault in faults:
+        items[fault.entry].cursor.error("phrase", f"{fault.what}.")
+    return data

@@ -1,0 +1,118 @@
+"""Exercise format: the model of one file of exercises/, and the words its properties may have."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Text, Texts, Words, _hyphened
+
+Pattern = Literal[
+    "hinge", "one-leg-hinge", "back-extension", "hip-extension", "knee-flexion", "row", "vertical-pull", "carry", "side-bridge",
+    "front-bridge", "anti-rotation", "rotation", "squat-lunge", "mobility", "hang", "isometric-pull", "throw", "gentle", "brace",
+]  # fmt: skip
+Stress = Literal["low", "medium", "high"]
+Provocation = Literal[
+    "bending", "leaning-back", "twisting", "bar-on-back", "one-leg-standing", "sitting", "lying", "standing"
+]
+Range = Annotated[list[Annotated[Number, Field(ge=0, le=1000)]], Field(min_length=2, max_length=2)]
+Fit = Literal["fits", "spare", "out"]
+
+
+class Part(BaseModel):
+    """A mapping inside an exercise file."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=_hyphened)
+
+
+class Way(Part):
+    """One way to do it: what must be at hand."""
+
+    with_: Ids
+    as_: Text | None = None
+
+
+class Dose(Part):
+    """One dose: sets of repetitions, seconds or metres."""
+
+    sets: Annotated[int, Field(ge=1, le=20)]
+    reps: Range | None = None
+    seconds: Range | None = None
+    metres: Range | None = None
+    rest: Range
+    load: Text | None = None
+    effort: Text | None = None
+    reserve: Range | None = None
+    times_a_week: Range | None = None
+    seconds_a_rep: Annotated[Number, Field(gt=0, le=120)] | None = None
+    stress: Stress | None = None
+    shape: Text | None = None
+    tempo: Text | None = None
+    source: Ids
+
+
+class DoseFor(Part):
+    """When another dose than the first is used."""
+
+    when: Condition
+    unless: Condition | None = None
+    use: Id
+    because: Text | None = None
+    source: Ids = []
+
+
+class Caution(Part):
+    """What holds for this exercise when something is true of the asker."""
+
+    when: Condition | None = None
+    unless: Condition | None = None
+    then: dict[str, Any]
+    because: Text | None = None
+    source: Ids = []
+
+
+class ExerciseEntry(Entry):
+    """One exercise."""
+
+    exercise: Id
+    name: Text
+    also: Words = []
+    trains: Annotated[dict[Id, Annotated[int, Field(ge=1, le=3)]], Field(min_length=1)]
+    family: Id
+    pattern: Pattern
+    kind: Literal["strength", "endurance", "hold", "mobility", "fast", "carry", "gentle"]
+    speed: Literal["slow", "fast", "hold"]
+    spine_motion: Literal["none", "mid-range", "end-range"]
+    turning: bool
+    loaded: bool
+    bar_loaded: bool
+    head_down: bool
+    breath_hold: bool
+    floor: bool
+    jerky: bool
+    position: Literal[
+        "standing", "face-down", "face-up", "side-lying", "kneeling", "hands-and-knees", "hanging", "seated"
+    ]
+    skill: Literal["simple", "trained", "skilled"]
+    soreness: Literal["little", "some", "expected"]
+    provokes: list[Provocation] = []
+    sides: Literal["both", "each", "alternating"]
+    one_leg: bool
+    side_means: Text | None = None
+    ways: list[Way]
+    stress: Stress
+    phases: dict[Id, Fit]
+    doses: Annotated[dict[Id, Dose], Field(min_length=1)]
+    dose_for: list[DoseFor] = []
+    levels: dict[Id, Fit | dict[str, Any]] = {}
+    set_up: Texts
+    cues: Texts
+    carry_over: Text
+    mistakes: Texts
+    cautions: list[Caution] = []
+    easier: Ids = []
+    harder: Ids = []
+    swaps: Ids = []
+    soreness_card: bool
+    sources: Ids

@@ -1,0 +1,285 @@
+"""Format: what may stand in a knowledge folder, format 1.
+
+    folder        base.yaml                 {format: 1, name: text}
+                  KIND.yaml, KIND/*.yaml    lists of entries; KIND says which entries (table KINDS below)
+                  exercises/ID.yaml         one mapping a file; ID is the exercise's id
+                  words/*.txt               common words, one a line, `#` begins a comment
+
+    id            lower-case letters and digits, joined by hyphens
+    entry         a mapping that begins with its head key; the head's value is the entry's id
+                  `replaces: [ids]` in an overlay's entry takes entries of the same kind out of the folders below
+    text          a text of 1 to 2,000 characters
+    word          a text, or a plain number that is meant as one
+    source(s)     one source id or a list of them; `common-practice` and `from-memory` are always known
+    figure        a number, or a text of a number and a unit: `3`, `21 days`, `225 lb`
+
+    condition     a mapping of tests: all of them; a list of conditions: any of them
+      key         an attribute, a dotted name (`best.clean`, `limit.what`, `day-load.monday`), or one of
+                  not: condition · all-of: [conditions] · any-of: [conditions] · some: {at-least: n, of: [conditions]}
+      test        a value, a list of values (any of them), or a mapping of
+                  every: [values] · known: true|false · count: {at-least|at-most|above|below: n} (many only) ·
+                  at-least, at-most, above, below: figure (numbers only); several of these: all of them
+                  a number attribute tested by a value or a list is tested for equality
+                  a map or records attribute by its bare name takes only `known`: whether any of it is known
+
+    selector      as a condition, over the properties of exercises (table in selectors.py); `everything` selects all
+
+    effects       see effects.py
+
+The models below say the shape of each entry; names that point elsewhere are checked by linking.py, conditions by
+conditions.py, selectors by selectors.py, effects by effects.py. Pydantic is used here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+
+FORMAT = 1
+ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+UNITS_OF_FIGURES = (
+    "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people", "sessions",
+    "reps", "metres", "ratio",
+)  # fmt: skip
+
+
+def _listed(value: Any) -> Any:
+    return value if isinstance(value, list) else [value]
+
+
+def _worded(value: Any) -> Any:
+    # A plain number among words is the word: a day `3`, a heard "45".
+    return f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else value
+
+
+Id = Annotated[str, StringConstraints(pattern=ID_PATTERN, max_length=80)]
+Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
+Word = Annotated[Text, BeforeValidator(_worded)]
+Ids = Annotated[list[Id], BeforeValidator(_listed)]
+Words = Annotated[list[Word], BeforeValidator(_listed)]
+Texts = Annotated[list[Text], BeforeValidator(_listed)]
+Number = int | float
+Count = Annotated[int, Field(ge=0, le=10_000)]
+Condition = dict[str, Any] | list[Any]
+Unit = Literal[
+    "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people", "sessions",
+    "reps", "metres", "ratio",
+]  # fmt: skip
+
+
+def _hyphened(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
+
+
+class Entry(BaseModel):
+    """What every entry has in common: no key that is not named, and nothing read as something else."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=_hyphened)
+
+    replaces: Ids = []
+
+
+class BaseFile(BaseModel):
+    """base.yaml."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    format: int
+    name: Text
+
+
+class AttributeEntry(Entry):
+    """What can be held true of an asker."""
+
+    attribute: Id
+    kind: Literal["one", "many", "number", "map", "records"]
+    values: Words = []
+    values_from: Ids = []
+    unit: Unit | None = None
+    keys: Words = []
+    keys_from: Id | None = None
+    fields_: dict[Id, Any] = Field(default={}, alias="fields")
+    cautious: Words = []
+    shown: Literal["facts", "more", "own"] = "own"
+    says: Text = ""
+
+
+class MeasureEntry(Entry):
+    """A number computed from two others."""
+
+    measure: Id
+    of: Annotated[list[Text], Field(min_length=2, max_length=2)]
+    as_: Literal["ratio", "difference", "percent-apart", "percent-of"]
+    says: Text = ""
+
+
+class QualityEntry(Entry):
+    """What can be needed and trained."""
+
+    quality: Id
+    name: Text
+    says: Text = ""
+
+
+class SideEffects(BaseModel):
+    """Where one side of a muscle turns and bends the trunk to, seen from that side."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    turns: Literal["same", "opposite", "none"]
+    bends: Literal["same", "none"]
+
+
+class MuscleEntry(Entry):
+    """A muscle; a quality by itself as well."""
+
+    muscle: Id
+    name: Text
+    also: Words = []
+    parts: Texts = []
+    does: Texts
+    side_effects: SideEffects
+    says: Text = ""
+    sources: Ids
+
+
+class EquipmentEntry(Entry):
+    """A piece of equipment."""
+
+    equipment: Id
+    name: Text
+    usual: bool
+    also: Words = []
+    serves_as: Ids = []
+    says: Text = ""
+
+
+class PhaseEntry(Entry):
+    """A part of the season."""
+
+    phase: Id
+    name: Text
+    aim: Text
+    weeks_to_meet: dict[Literal["at-least", "at-most", "above", "below"], Number | Text] = {}
+    stress_limit: Annotated[Number, Field(ge=0, le=1000)]
+    items: Annotated[int, Field(ge=0, le=20)]
+    says: Text = ""
+    source: Ids
+
+
+class QuestionEntry(Entry):
+    """A question that can be put back."""
+
+    question: Id
+    asks: Text
+    text: Text
+    answers: list[Number | Text] = []
+    because: Text = ""
+
+
+class MessageEntry(Entry):
+    """A sentence shown to people."""
+
+    message: Id
+    text: Text
+
+
+class SourceEntry(Entry):
+    """What claims stand on."""
+
+    source: Id
+    cite: Text
+    kind: Literal["paper", "book", "guideline", "standard", "practice", "memory"]
+    seen: Literal["abstract", "page", "secondary", "from memory"]
+    says: Text
+
+
+class RuleEntry(Entry):
+    """A rule of rules/ or screening/."""
+
+    rule: Id
+    when: Condition | None = None
+    unless: Condition | None = None
+    then: dict[str, Any]
+    because: Text
+    source: Ids
+    over: Ids = []
+    status: Literal["draft", "in-use"] = "in-use"
+
+
+class IdeaEntry(Entry):
+    """A family of words that is no fact of itself. What the keys of phrases mean is said in automaton.py."""
+
+    idea: Text
+    forms: Words
+    says: dict[str, Any] = {}
+    place: Text = ""
+
+
+class PhraseEntry(Entry):
+    """A run of words that says facts."""
+
+    phrase: Text
+    says: dict[str, Any] = {}
+    forms: Words
+    place: Text = ""
+
+
+class TogetherEntry(Entry):
+    """Ideas or facts that mean something when they stand near each other."""
+
+    together: Text
+    of: Words
+    within: Word = "clause"
+    says: dict[str, Any]
+    unless: Words = []
+    scope: Text | dict[str, Text] = "asserted"
+
+
+class WantEntry(Entry):
+    """Cues for what is wanted."""
+
+    want: Text
+    weight: Annotated[Number, Field(ge=-20, le=20)] = 1
+    forms: Words
+    says: dict[str, Any] = {}
+    place: Text = ""
+
+
+class TriggerEntry(Entry):
+    """Words that put others out of the here and now."""
+
+    trigger: Text
+    forms: Words
+    reach: Text = "forward"
+    within: Number = 6
+    says: dict[str, Any] = {}
+    place: Text = ""
+
+
+# Folder or file stem -> the head keys of its entries, and their models.
+_Heads = dict[str, type[Entry]]
+KINDS: MappingProxyType[str, _Heads] = MappingProxyType(
+    {
+            "attributes": {"attribute": AttributeEntry},
+            "measures": {"measure": MeasureEntry},
+            "qualities": {"quality": QualityEntry, "muscle": MuscleEntry},
+            "muscles": {"muscle": MuscleEntry, "quality": QualityEntry},
+            "equipment": {"equipment": EquipmentEntry},
+            "phases": {"phase": PhaseEntry},
+            "questions": {"question": QuestionEntry},
+            "messages": {"message": MessageEntry},
+            "sources": {"source": SourceEntry},
+            "rules": {"rule": RuleEntry},
+            "screening": {"rule": RuleEntry},
+            "phrases": {
+                "idea": IdeaEntry,
+                "phrase": PhraseEntry,
+                "together": TogetherEntry,
+                "want": WantEntry,
+                "trigger": TriggerEntry,
+            },
+    }
+)

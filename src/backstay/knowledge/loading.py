@@ -1,0 +1,59 @@
+"""Loading: the compiled knowledge, from the cache where it fits, else from the YAML."""
+
+import os
+from collections.abc import Sequence
+from typing import Any
+
+from backstay.knowledge import cache
+from backstay.knowledge.base import Base
+from backstay.knowledge.folders import BUILT_IN, Folder, built_in, folder
+
+VERSION = 1  # of what compiling makes; the stamps of the code that makes it stand in the key besides
+
+
+def load(folders: Sequence[str] = ()) -> Base:
+    """The built-in knowledge with these folders laid over it; raises KnowledgeError with all problems if it has errors."""
+    layers = _layers(folders)
+    where = cache.place()
+    key = _key(layers)
+    path = os.path.join(where, cache.file_name(tuple(layer.path for layer in layers))) if where else ""
+    if path:
+        kept = cache.read(path, key)
+        if kept is not None:
+            return Base(kept)
+    sections = _compile(layers)
+    # Files that changed while they were read would be kept under a key that is not theirs.
+    if path and _key(_layers(folders)) == key:
+        cache.write(path, key, sections)
+    return Base(sections)
+
+
+def _layers(folders: Sequence[str]) -> list[Folder]:
+    layers = [folder(built_in(), BUILT_IN)]
+    for path in folders:
+        try:
+            layers.append(folder(os.path.abspath(path), path))
+        except OSError as error:
+            from backstay.knowledge.problems import KnowledgeError, Problem  # only when something is wrong
+
+            what = f"the folder cannot be read: {os.strerror(error.errno or 0)}."
+            raise KnowledgeError([Problem(path, 0, 0, "folder-unreadable", what)]) from None
+    return layers
+
+
+def _key(layers: Sequence[Folder]) -> tuple[Any, ...]:
+    """All that the compiled sections depend on: the folders' files and the code that compiles them, by size and time."""
+    code = folder(os.path.dirname(os.path.abspath(__file__)), "")
+    stamps = tuple(stamp for stamp in code.stamps if stamp[0].endswith(".py"))
+    return (VERSION, stamps, tuple(tuple(layer) for layer in layers))
+
+
+def _compile(layers: Sequence[Folder]) -> dict[str, Any]:
+    from backstay.knowledge.compiling import compile_folders  # pydantic and YAML: only where knowledge is read
+    from backstay.knowledge.problems import KnowledgeError, errors
+
+    compiled = compile_folders(layers)
+    wrong = errors(compiled.problems)
+    if any(not problem.file.startswith(f"{BUILT_IN}/") for problem in wrong):
+        raise KnowledgeError(compiled.problems)
+    return compiled.sections
