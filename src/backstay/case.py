@@ -9,6 +9,7 @@ It does not reason: what follows from the facts is for the engine, what is told 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
@@ -37,7 +38,11 @@ DESCRIBES_PAIN = frozenset(
     }
 )
 # To say the one of a thing takes back the other.
-OPPOSITES = {"has": "lacks", "lacks": "has", "sign": "screened", "screened": "sign"}
+OPPOSITES = MappingProxyType({"has": "lacks", "lacks": "has"})
+# What was asked for in an earlier message goes on when a later one only adds facts.
+GOES_ON = frozenset({"recommend", "swap", "week", "block", "lift-today", "hand-over"})
+# Questions about exercises: without a name they mean those that were just spoken of.
+ABOUT_EXERCISES = frozenset({"dose", "how-to", "why", "why-not", "compare", "muscles", "timing"})
 
 
 class CaseError(ValueError):
@@ -57,16 +62,6 @@ class Question(NamedTuple):
     silence: tuple[Fact, ...] = ()
 
 
-class Reading(NamedTuple):
-    """The part of an understanding that a case takes in."""
-
-    want: str
-    facts: Sequence[Fact]
-    retracted: Sequence[Fact] = ()
-    records: Sequence[Any] = ()
-    answered: bool = False
-
-
 class Case:
     """All that is held about one asker after some messages."""
 
@@ -75,7 +70,7 @@ class Case:
     def __init__(
         self,
         facts: Iterable[Fact] = (),
-        records: Iterable[Fact] = (),
+        records: Iterable[Any] = (),
         asked: Question | None = None,
         asked_before: Iterable[str] = (),
         want: str = "",
@@ -103,6 +98,27 @@ class Case:
         """What is held of one attribute, in the order in which it was said."""
         return tuple(fact.value for fact in self.facts if fact.attribute == attribute)
 
+    def wanted(self, reading: Any) -> str:
+        """What this message asks for, given what was asked before: bare facts go on with what they were wanted for."""
+        adds = reading.want == "state" and (reading.facts or reading.answered)
+        return self.want if adds and self.want in GOES_ON else str(reading.want)
+
+    def about(self, reading: Any) -> tuple[str, ...]:
+        """Return the exercises a message is about: those it names, or those just spoken of where it asks about some."""
+        named = tuple(dict.fromkeys(str(fact.value) for fact in reading.facts if fact.attribute == "exercise"))
+        if not named and reading.want in ABOUT_EXERCISES and not any(f.attribute == "muscle" for f in reading.facts):
+            return self.named
+        return named
+
+    def for_reasoning(self, want: str) -> tuple[Fact, ...]:
+        """All facts for the engine: those held, the fields of records by dotted names, and what is wanted."""
+        facts = list(self.facts)
+        for record in self.records:
+            for field, value in record.value.items():
+                for one in value if isinstance(value, list) else (value,):
+                    facts.append(Fact(f"{record.attribute}.{field}", one, record.words))
+        return (*facts, Fact("want", want))
+
     def absorb(self, reading: Any, kinds: Mapping[str, Any]) -> Case:
         """Return the case after one more message; `kinds` are the attributes of the knowledge by name."""
         facts = [fact for fact in self.facts if fact.attribute not in OF_ONE_MESSAGE]
@@ -111,16 +127,16 @@ class Case:
             facts = [fact for fact in facts if not _takes_back(gone, fact)]
             records = [record for record in records if not _takes_back(gone, record)]
         said = list(reading.facts)
+        if any(fact.attribute == "doubt" for fact in said):
+            # A new doubt near a sign is asked about again, whatever was answered before.
+            facts = [fact for fact in facts if fact.value != "no" or fact.attribute not in self.asked_before]
         if self.asked is not None and not reading.answered:
             said += [fact for fact in self.asked.silence if fact not in said]
         facts = _replace(facts, said, kinds)
-        return Case(
+        return self._but(
             facts=facts + said,
             records=records + [record for record in reading.records if record not in records],
             asked=None,
-            asked_before=self.asked_before,
-            want=self.want,
-            named=self.named,
             turns=self.turns + 1,
         )
 
@@ -129,31 +145,25 @@ class Case:
         before = self.asked_before
         if asked is not None and asked.fact not in before:
             before = (*before, asked.fact)
-        return Case(self.facts, self.records, asked, before, want, named, self.turns)
+        return self._but(want=want, named=named, asked=asked, asked_before=before)
 
     def without(self, attribute: str) -> Case:
         """Return the case without all that is held of one attribute."""
-        return Case(
-            [fact for fact in self.facts if not _belongs(fact.attribute, attribute)],
-            [record for record in self.records if record.attribute != attribute],
-            self.asked,
-            self.asked_before,
-            self.want,
-            self.named,
-            self.turns,
+        return self._but(
+            facts=[fact for fact in self.facts if not _belongs(fact.attribute, attribute)],
+            records=[record for record in self.records if record.attribute != attribute],
         )
 
     def known_to(self, kinds: Mapping[str, Any]) -> Case:
         """Return the case without what this knowledge has no name for, as after a change of knowledge."""
-        return Case(
-            [fact for fact in self.facts if fact.attribute.partition(".")[0] in kinds],
-            [record for record in self.records if record.attribute in kinds],
-            self.asked,
-            self.asked_before,
-            self.want,
-            self.named,
-            self.turns,
+        return self._but(
+            facts=[fact for fact in self.facts if fact.attribute.partition(".")[0] in kinds],
+            records=[record for record in self.records if record.attribute in kinds],
         )
+
+    def _but(self, **changes: Any) -> Case:
+        """Return the same case with some of its parts changed."""
+        return Case(**{**{name: getattr(self, name) for name in self.__slots__}, **changes})
 
     def as_json(self) -> dict[str, Any]:
         """Return the case as plain JSON values."""

@@ -37,6 +37,8 @@ class Because(NamedTuple):
     text: str
     on: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()  # the asker's own, for the facts it stood on
+    taken: tuple[str, ...] = ()  # what was taken for granted in it, in words
 
     def as_json(self) -> dict[str, Any]:
         """Return the reason under the names of the contract."""
@@ -170,10 +172,11 @@ class Reply:
             raise ValueError(f"urgency: {self.urgency}")
         if self.within not in WITHIN:
             raise ValueError(f"within: {self.within}")
-        if (self.within is None) != (self.urgency == "none"):
-            # A notice on plain pain is to be seen about as well, without a day named.
-            if not (self.within is None and self.urgency == "clinician"):
-                raise ValueError(f"within {self.within} with urgency {self.urgency}")
+        # A notice on plain pain has no day; all other urgency says how soon, and where there is none there is no day.
+        if self.within is None and self.urgency not in ("none", "clinician"):
+            raise ValueError(f"urgency {self.urgency} without within")
+        if self.within is not None and self.urgency == "none":
+            raise ValueError(f"within {self.within} without urgency")
         if self.outcome == "stop" and (self.urgency, self.within) not in STOPS:
             raise ValueError(f"stop: urgency {self.urgency} within {self.within}")
         if self.outcome not in ("stop", "question") and self.urgency == "emergency":

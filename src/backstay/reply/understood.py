@@ -30,8 +30,11 @@ def understood(
                 value.sort()
             elif isinstance(value, dict):
                 facts[attribute] = dict(sorted(value.items()))
-    return {"want": want, **{name: dict(sorted(facts.items())) for name, facts in headings.items()},
-            "unknown_words": list(unknown)}
+    return {
+        "want": want,
+        **{name: dict(sorted(facts.items())) for name, facts in headings.items()},
+        "unknown_words": list(unknown),
+    }
 
 
 def heading(attribute: str, attributes: Mapping[str, Any]) -> str:

@@ -9,10 +9,12 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-_PLACE = re.compile(r"\{([a-z][a-z0-9-]*)\}")
-# Control characters and terminal escapes: never passed on, whoever typed them. Line breaks and tabs become spaces first.
+_PLACE = re.compile(r"\{([a-z][a-z0-9_-]*)\}")
+# Control characters and terminal escapes: never passed on, whoever typed them.
 _ESCAPE = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|[@-Z\\-_])")
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]")
+_CONTROL = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
+)
 
 
 def harmless(text: str) -> str:
@@ -35,6 +37,7 @@ class Words:
 
     def say(self, message: str, /, **values: object) -> str:
         """Return a message with its places filled; names are written with underscores for hyphens."""
+
         def fill(place: re.Match[str]) -> str:
             return harmless(str(values[place[1].replace("-", "_")]))
 
@@ -74,11 +77,13 @@ class Words:
             return self.say(message)
         for kind in (self._base.exercises, self._base.equipment, self._base.muscles, self._base.phases):
             if value in kind:
-                named = kind[value]
-                name = named.get("name") if isinstance(named, dict) else getattr(named, "name", None)
-                if name:
-                    return lowered(str(name))
+                return lowered(str(kind[value].name))
         return plain(str(value))
+
+    def names_assumption(self, attribute: str, value: Any) -> bool:
+        """Whether there are words for this as something that was taken for granted."""
+        whole = attribute.partition(".")[0]
+        return f"fact-{whole}" in self._messages or f"fact-{whole}-{value}" in self._messages
 
     def fact(self, attribute: str, value: Any) -> str:
         """Return one fact as a short run of words, such as "5 weeks to the meet"."""

@@ -1,0 +1,177 @@
+"""Compose: a Reply out of a plan. Puts ids into words, reasons beside picks, and the notice where it must stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from backstay.case import GOES_ON, Case, Question
+from backstay.knowledge.facts import Fact
+from backstay.reply.grounds import reasons
+from backstay.reply.material import Material
+from backstay.reply.reply import SEE_CLINICIAN, AskNext, LeftOut, Notice, Reply, Shown, speaks_of_pain
+from backstay.reply.text import text
+from backstay.reply.understood import understood
+from backstay.reply.words import Words
+
+RED_FLAG = "red-flag"
+MOST_LEFT_OUT = 5
+
+
+def compose(
+    base: Any,
+    reading: Any,
+    case: Case,
+    findings: Any,
+    plan: Any,
+    want: str,
+    named: Sequence[str],
+    today: Any,
+    width: int | None,
+) -> Reply:
+    """Make the answer to one message."""
+    words = Words(base)
+    outcome = plan.outcome
+    if not reading.readable and outcome in ("advice", "noted", "out-of-scope"):
+        outcome = "not-understood"
+    said = _understood(base, reading, findings)
+    notices = _notices(words, plan.notices, speaks_of_pain(said))
+    urgency = plan.urgency
+    if notices and urgency == "none" and notices[0].id == SEE_CLINICIAN:
+        urgency = "clinician"
+    picks = tuple(_shown(base, words, findings, pick) for pick in plan.picks) if outcome in ("advice", "noted") else ()
+    left_out = tuple(LeftOut(one.exercise, reasons(base, words, findings, one.because)) for one in plan.left_out)[
+        : MOST_LEFT_OUT + len(named)
+    ]
+    ask = _ask(base, words, plan)
+    assumed = dict(plan.assumed)
+    about = tuple(named) or tuple(pick.exercise for pick in picks) or case.named
+    question = None
+    if ask is not None:
+        silence = _silence(outcome, ask.fact)
+        question = Question(ask.fact, ask.text, silence)
+    out = case.answered_with(want if want in GOES_ON else case.want, about, question)
+    material = Material(
+        base=base,
+        words=words,
+        want=want,
+        reading=reading,
+        case=out,
+        findings=findings,
+        plan=plan,
+        outcome=outcome,
+        within=plan.within,
+        notices=notices,
+        told=tuple(words.say(told, **_places(words)) for told in plan.told),
+        picks=picks,
+        left_out=left_out,
+        assumed=assumed,
+        ask=ask,
+        named=tuple(named),
+        today=today,
+    )
+    return Reply(
+        understood=said,
+        outcome=outcome,
+        urgency=urgency,
+        within=plan.within,
+        notices=notices,
+        picks=picks,
+        left_out=left_out,
+        assumed=assumed,
+        ask_next=ask,
+        case=out.as_json(),
+        text=text(material, width),
+        extra=_extra(words, plan, outcome),
+    )
+
+
+def unreadable(base: Any, held: Case, message: str) -> Reply:
+    """Make the answer to a message that could not be read: nothing to train, the notice, what must never wait."""
+    words = Words(base)
+    notices = (Notice(SEE_CLINICIAN, words.say(SEE_CLINICIAN)),)
+    said = understood("out-of-scope", (), (), (), (), base.attributes)
+    parts = [notices[0].text, words.say(message)]
+    return Reply(
+        understood=said,
+        outcome="not-understood",
+        urgency="clinician",
+        notices=notices,
+        case=held.as_json(),
+        text="\n".join(dict.fromkeys(parts)),
+    )
+
+
+def _understood(base: Any, reading: Any, findings: Any) -> dict[str, Any]:
+    """What this message said, and what was derived; what screening makes of the signs stands with what was said."""
+    attributes = base.attributes
+    said = list(reading.facts)
+    heard = {(fact.attribute, fact.value) for fact in said}
+    derived = []
+    for holding in findings.holdings("concluded"):
+        if holding.attribute == RED_FLAG:
+            said.append(Fact(RED_FLAG, holding.value))
+        elif (holding.attribute, holding.value) not in heard:
+            derived.append((holding.attribute, holding.value))
+    return understood(reading.want, said, reading.records, derived, reading.unknown, attributes)
+
+
+def _notices(words: Words, ids: Iterable[str], pain: bool) -> tuple[Notice, ...]:
+    """The notices in words, the one on clinicians first; with pain it is there whoever forgot it."""
+    wanted = dict.fromkeys(ids)
+    if pain or SEE_CLINICIAN in wanted:
+        wanted = dict.fromkeys((SEE_CLINICIAN, *wanted))
+    return tuple(Notice(one, words.say(one, **_places(words))) for one in wanted)
+
+
+def _places(words: Words) -> dict[str, str]:
+    """What any notice may leave open."""
+    return {"emergency_number": words.say("emergency-number")}
+
+
+def _shown(base: Any, words: Words, findings: Any, pick: Any) -> Shown:
+    exercise = base.exercises[pick.exercise]
+    one_sided = exercise.one_sided or exercise.sides == "alternating"
+    return Shown(
+        exercise=pick.exercise,
+        name=exercise.name,
+        dose=pick.dose.figures(),
+        minutes=pick.minutes,
+        days=tuple(pick.days),
+        side_means=exercise.side_means if one_sided and exercise.side_means else None,
+        first_side=pick.first_side,
+        because=reasons(base, words, findings, pick.because),
+        way=_way(exercise, pick.way),
+    )
+
+
+def _way(exercise: Any, way: int | None) -> str | None:
+    """How it is done with what is there, where that is not the first way of its file."""
+    if not way or way > len(exercise.ways) or (way == 1 and len(exercise.ways) == 1):
+        return None
+    return exercise.ways[way - 1].get("as") or None
+
+
+def _ask(base: Any, words: Words, plan: Any) -> AskNext | None:
+    """The question in words; a plan names the attribute that is asked for."""
+    if plan.ask_next is None:
+        return None
+    question = next((one for one in base.questions.values() if one.asks == plan.ask_next), None)
+    if question is None:
+        return None
+    answers = tuple(words.value(plan.ask_next, answer) for answer in question.answers)
+    return AskNext(plan.ask_next, question.text, answers)
+
+
+def _silence(outcome: str, fact: str) -> tuple[Fact, ...]:
+    """What no answer counts as: a question about a sign that goes unanswered is a yes."""
+    return (Fact(fact, "yes"),) if outcome == "question" else ()
+
+
+def _extra(words: Words, plan: Any, outcome: str) -> dict[str, Any]:
+    """What the machine face holds beyond the contract."""
+    extra: dict[str, Any] = {"told": [{"id": one, "text": words.say(one, **_places(words))} for one in plan.told]}
+    if outcome == "advice":
+        extra["week"] = [day.as_json() for day in plan.week]
+        extra["block"] = [stretch.as_json() for stretch in plan.block]
+    return extra

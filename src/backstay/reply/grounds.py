@@ -1,0 +1,71 @@
+"""Grounds: for rules that fired, the lines of reason an answer shows, with the facts at their roots.
+
+A rule without words of its own is skipped. The facts are those that were said or taken for granted at the leaves of the
+proof, not the steps between.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from backstay.reply.reply import Because
+from backstay.reply.words import Words, figure, harmless
+
+
+def reasons(base: Any, words: Words, findings: Any, rules: Iterable[str]) -> tuple[Because, ...]:
+    """Return the reasons that these rules are, in their order, each once."""
+    found = []
+    for rule in dict.fromkeys(rules):
+        info = base.rules.get(rule)
+        if info is None or not info.because:
+            continue
+        leaves = list(_leaves(findings.proof(rule)))
+        found.append(
+            Because(
+                rule=rule,
+                text=info.because,
+                on=tuple(sorted({written(leaf.attribute, leaf.value) for leaf in leaves})),
+                sources=tuple(info.sources),
+                words=tuple(dict.fromkeys(harmless(leaf.words) for leaf in leaves if leaf.words)),
+                taken=tuple(
+                    dict.fromkeys(
+                        words.fact(leaf.attribute, leaf.value) for leaf in leaves if leaf.standing == "assumed"
+                    )
+                ),
+            )
+        )
+    return tuple(found)
+
+
+def written(attribute: str, value: str | float) -> str:
+    """A fact as it is written in rules and on the machine face: "fault=twists"."""
+    return f"{attribute}={value if isinstance(value, str) else figure(value)}"
+
+
+def said_words(findings: Any, rules: Iterable[str]) -> tuple[str, ...]:
+    """Return the asker's own words at the roots of these rules."""
+    found: dict[str, None] = {}
+    for rule in rules:
+        for leaf in _leaves(findings.proof(rule)):
+            if leaf.words:
+                found[harmless(leaf.words)] = None
+    return tuple(found)
+
+
+def _leaves(proof: Any) -> Iterator[Any]:
+    """What was said, or taken for granted, at the end of each branch of a proof."""
+    if proof is None:
+        return
+    for premise in proof.premises:
+        for held in getattr(premise, "facts", ()):
+            yield from _roots(held)
+
+
+def _roots(held: Any) -> Iterator[Any]:
+    if held.standing == "assumed" or (held.by is None and not held.of):
+        yield held
+    for operand in held.of:
+        yield from _roots(operand)
+    if held.standing == "concluded" and held.by is not None:
+        yield from _leaves(held.by)

@@ -1,0 +1,51 @@
+"""The same exercises laid out: over the days of a week, or over the weeks up to the meet."""
+
+from __future__ import annotations
+
+from backstay.reply import advice, dosage
+from backstay.reply.layout import Page
+from backstay.reply.material import Material
+
+
+def week(page: Page, material: Material) -> None:
+    """Write the exercises of each training day, then each exercise once in full."""
+    words = material.words
+    if not material.plan.week:
+        advice.picks(page, material)
+        return
+    by_name = {pick.exercise: pick for pick in material.picks}
+    page.line(advice.head(material, "head-week"))
+    page.gap()
+    for day in material.plan.week:
+        items = [by_name[name] for name in day.exercises if name in by_name]
+        if not items:
+            page.line(words.say("week-rest", day=day.day))
+            continue
+        page.line(words.say("week-day", day=day.day))
+        for pick in items:
+            known = material.base.exercises.get(pick.exercise)
+            usual = known.doses.get(pick.dose.get("use")) if known is not None else None
+            page.line(words.say("dose-of", name=pick.name, dose=dosage.line(words, pick, usual)), "  - ", "    ")
+    page.gap()
+    advice.picks(page, material)
+
+
+def block(page: Page, material: Material) -> None:
+    """Write each stretch of the season with its dates and exercises."""
+    words = material.words
+    if not material.plan.block:
+        page.line(words.say("block-no-meet"))
+        page.gap()
+        advice.picks(page, material)
+        return
+    page.line(advice.head(material, "head-block"))
+    page.gap()
+    for stretch in material.plan.block:
+        phase = words.value("phase", stretch.phase)
+        page.line(words.say("block-stretch", phase=phase, first=stretch.first, last=stretch.last))
+        for pick in stretch.picks:
+            page.line(words.exercise(pick.exercise), "  - ", "    ")
+        if not stretch.picks:
+            page.line(words.say("block-nothing"), "  - ", "    ")
+    page.gap()
+    advice.told(page, material)

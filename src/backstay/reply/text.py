@@ -1,0 +1,112 @@
+"""The answer as a person reads it: the caution first, then what to do, how much, when, which side first; reasons short.
+
+A stop begins with the act it calls for and holds nothing else to do. What stands here is order, not wording: all words
+are messages of the knowledge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from backstay.reply import advice, plans, reasons, talk, topics
+from backstay.reply.layout import Page
+from backstay.reply.material import Material
+
+Writer = Callable[[Page, Material], None]
+
+# Who writes the middle of an answer, by what was wanted.
+WRITERS: dict[str, Writer] = {
+    "recommend": advice.picks,
+    "swap": advice.picks,
+    "dose": topics.dose,
+    "how-to": topics.how_to,
+    "compare": topics.compare,
+    "muscles": topics.muscles,
+    "timing": topics.timing,
+    "why": reasons.why,
+    "why-not": reasons.why_not,
+    "week": plans.week,
+    "block": plans.block,
+    "log": talk.log,
+    "state": talk.state,
+    "help": talk.help_page,
+    "social": talk.social,
+    "first-aid": talk.first_aid,
+    "tell-apart": talk.tell_apart,
+    "lift-today": talk.lift_today,
+    "hand-over": talk.hand_over,
+}
+
+
+def text(material: Material, width: int | None = None) -> str:
+    """Write the whole answer at a width of the screen."""
+    page = Page()
+    if material.outcome == "stop":
+        _stop(page, material)
+    else:
+        _notices(page, material)
+        if material.outcome == "refer":
+            _refer(page, material)
+        elif material.outcome == "question":
+            _question(page, material)
+        elif material.outcome == "not-understood":
+            page.line(material.words.say("not-understood"))
+        elif material.outcome == "out-of-scope":
+            page.line(material.words.say("out-of-scope"))
+        else:
+            WRITERS.get(material.want, advice.picks)(page, material)
+            _ending(page, material)
+    return page.text(width)
+
+
+def _stop(page: Page, material: Material) -> None:
+    words = material.words
+    other = "-other" if material.findings.has("about", "other") else ""
+    page.line(words.say(f"stop-{material.within}{other}", emergency_number=words.say("emergency-number")))
+    page.gap()
+    _notices(page, material)
+    _told(page, material)
+    if material.stop_words:
+        page.gap()
+        page.line(words.say("stop-said", words=" … ".join(material.stop_words)))
+    page.gap()
+    page.line(words.say("stop-refused"))
+
+
+def _refer(page: Page, material: Material) -> None:
+    page.line(material.words.say(f"refer-{material.within}"))
+    _told(page, material)
+
+
+def _question(page: Page, material: Material) -> None:
+    if material.ask is not None:
+        page.line(material.words.say("first-question", question=material.ask.text))
+        page.line(material.words.say("no-exercise-now"))
+    _told(page, material)
+
+
+def _notices(page: Page, material: Material) -> None:
+    for notice in material.notices:
+        page.line(notice.text)
+    page.gap()
+
+
+def _told(page: Page, material: Material) -> None:
+    for text in material.told:
+        page.gap()
+        page.line(text)
+
+
+def _ending(page: Page, material: Material) -> None:
+    """What was taken for granted, what was not read, and the one question."""
+    words = material.words
+    page.gap()
+    shown = {name: value for name, value in material.assumed.items() if words.names_assumption(name, value)}
+    if shown and material.picks:
+        facts = words.join(words.fact(name, value) for name, value in shown.items())
+        page.line(words.say("took-for-granted", facts=facts))
+    if material.reading.unknown:
+        page.line(words.say("not-read", words=words.join(material.reading.unknown)))
+    if material.ask is not None:
+        page.gap()
+        page.line(words.say("one-question", question=material.ask.text))
