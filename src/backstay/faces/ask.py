@@ -89,7 +89,7 @@ def _case(place: str | None) -> Any:
     try:
         value = json.loads(text)
     except (ValueError, RecursionError):
-        raise CallError("call-bad-case", where=place, what="JSON") from None
+        raise CallError("call-bad-case", where=place, what="json") from None
     # A whole answer may be handed in as well as the case inside it.
     return value["case"] if isinstance(value, dict) and "case" in value else value
 

@@ -1,4 +1,4 @@
-"""The chat: reads lines from whatever is there (keys, a simple terminal, a pipe) and prints what the talk says to them."""
+"""The chat: reads lines from keys, a simple terminal or a pipe, and prints what the talk says to them."""
 
 from __future__ import annotations
 

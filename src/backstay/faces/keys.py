@@ -1,7 +1,7 @@
 """The chat with keys: editing, history of this sitting, completion on Tab, what is held in a line at the bottom.
 
-Enter sends, Alt-Enter breaks the line, a paste is one message. Ctrl-C drops the line or the answer, never the talk; once
-more on an empty line it says how to leave. Ctrl-D on an empty line leaves. Nothing is written to disk.
+Enter sends, Alt-Enter breaks the line, a paste is one message. Ctrl-C drops the line or the answer, never the talk;
+once more on an empty line it says how to leave. Ctrl-D on an empty line leaves. Nothing is written to disk.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The list of what to do: one exercise after the other, each with its dose, its day, its side and one line of reason."""
+"""The list of what to do: one exercise after the other, each with its dose, day, side and one line of reason."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Why something was given and something else was not: rules, the facts they stand on, the words those came from."""
+"""Why something was given and something else not: rules, the facts they stand on, the words those came from."""
 
 from __future__ import annotations
 
