@@ -1,0 +1,142 @@
+"""Forms: how a run of words is written in phrase files, and the paths of words and slots it stands for.
+
+    form  = item…            item = word | [form|form|…] | (form|form|…) | {slot} | ,
+    [ ]   may be left out    ( ) one of them    {slot} an idea's or an attribute's words, a figure, or {gap n}: up to n words
+    ,     a comma may stand here; without it words of a form are never read across a comma
+
+A path is a tuple of steps; a step is a word, or ("{", slot name), or ("~", most words of a gap), or (",",).
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+MOST_PATHS = 3000
+USUAL_GAP = 3
+
+Step = str | tuple[str, str] | tuple[str, int] | tuple[str]
+Path = tuple[Step, ...]
+
+_PIECES = re.compile(r"\{[^{}]*\}|[\[\]()|,]|[^\s\[\]()|{},]+")
+_WORDS = re.compile(r"\d+(?:\.\d+)?(?:st|nd|rd|th)\b|\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|[@/]")
+
+
+class FormError(ValueError):
+    """A form that cannot be read; the text says why."""
+
+
+def folded(text: str) -> str:
+    """Lower case without accents, with straight quotes."""
+    if not text.isascii():
+        text = unicodedata.normalize("NFKD", text.replace("’", "'").replace("‘", "'"))
+        text = "".join(sign for sign in text if not unicodedata.combining(sign))
+    return text.lower()
+
+
+def plain_words(text: str) -> list[str]:
+    """The words of a name as they stand in a cleaned message: `C&J` is c, and, j."""
+    text = folded(text).replace("&", " and ").replace("+", " and ").replace("%", " percent ")
+    words = []
+    for word in _WORDS.findall(text):
+        words += opened(word)
+    return words
+
+
+def opened(word: str) -> tuple[str, ...]:
+    """A word with an apostrophe taken apart: don't is do, not; a possessive loses its ending."""
+    if "'" not in word:
+        return (word,)
+    for whole, parts in (("can't", ("can", "not")), ("won't", ("will", "not")), ("shan't", ("shall", "not"))):
+        if word == whole:
+            return parts
+    if word == "ain't":
+        return ("is", "not")
+    if word.endswith("n't"):
+        return (word[:-3], "not")
+    head, _, tail = word.partition("'")
+    full = {"ve": "have", "re": "are", "m": "am", "ll": "will", "d": "would"}.get(tail)
+    if full:
+        return (head, full)
+    if tail == "s" and head in _TAKES_IS:
+        return (head, "is")
+    return (head,) if tail in ("s", "") else (head + tail,)
+
+
+_TAKES_IS = frozenset(
+    "it he she that this there here what where when who how why everything nothing something one which".split()
+)
+
+
+def paths(form: str) -> list[Path]:
+    """All paths of a form, shortest first. Raises FormError."""
+    pieces = _PIECES.findall(form)
+    found, rest = _read(pieces, 0, "")
+    if rest != len(pieces):
+        raise FormError(f"`{pieces[rest]}` closes nothing")
+    unique = sorted({path for path in found if path}, key=lambda path: (len(path), str(path)))
+    if not unique:
+        raise FormError("a form needs at least one word")
+    for path in unique:
+        if isinstance(path[0], tuple) and path[0][0] != "{":
+            raise FormError("a form cannot begin with a gap or a comma")
+        if isinstance(path[-1], tuple) and path[-1][0] != "{":
+            raise FormError("a form cannot end with a gap or a comma")
+    return unique
+
+
+def _read(pieces: list[str], at: int, closing: str) -> tuple[list[Path], int]:
+    """Alternatives up to `closing`; all of them in one list, and where reading stopped."""
+    every: list[Path] = []
+    here: list[Path] = [()]
+    while at < len(pieces):
+        piece = pieces[at]
+        if piece == "|":
+            if not closing:
+                raise FormError("`|` stands outside of brackets")
+            every += here
+            here = [()]
+            at += 1
+        elif piece in ("[", "("):
+            inner, end = _read(pieces, at + 1, "]" if piece == "[" else ")")
+            if end >= len(pieces):
+                raise FormError(f"`{piece}` is never closed")
+            if piece == "[":
+                inner = [(), *inner]
+            here = [head + tail for head in here for tail in inner]
+            if len(here) > MOST_PATHS:
+                raise FormError(f"it stands for more than {MOST_PATHS} runs of words; make it two forms")
+            at = end + 1
+        elif piece in ("]", ")"):
+            if piece != closing:
+                raise FormError(f"`{piece}` closes nothing")
+            return every + here, at
+        else:
+            steps = tuple(_steps(piece))
+            here = [head + steps for head in here]
+            at += 1
+    if closing:
+        raise FormError(f"`{closing}` is missing")
+    return every + here, at
+
+
+def _steps(piece: str) -> Iterator[Step]:
+    if piece == ",":
+        yield (",",)
+    elif piece.startswith("{"):
+        name = piece[1:-1].strip()
+        if name == "gap" or name.startswith("gap "):
+            most = name[3:].strip() or str(USUAL_GAP)
+            if not most.isdigit() or not 1 <= int(most) <= 9:
+                raise FormError(f"`{piece}`: a gap holds 1 to 9 words")
+            yield ("~", int(most))
+        elif name:
+            yield ("{", name)
+        else:
+            raise FormError("`{}` names no slot")
+    else:
+        words = plain_words(piece)
+        if not words:
+            raise FormError(f"`{piece}` is no word")
+        yield from words

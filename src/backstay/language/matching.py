@@ -1,0 +1,226 @@
+"""Matching: all phrases found in one walk over the message, from its last word to its first.
+
+At each place the trie is followed as far as the words go. What ends is a span; a span that fills a slot opens the
+forms that begin with this slot at the same place, so phrases are built of phrases in the same walk.
+
+Overlaps are settled by these laws:
+1. Names of tools (exercises, lifts, equipment) and phrases that say nothing: the longest wins, then the first. Nothing else
+   may begin or end inside of one, nor use a part of it.
+2. Phrases that say facts: what the words of a longer one cover says nothing else; words in its slots still speak.
+3. Ideas, cues and triggers stand beside all others, except inside the names of law 1.
+"""
+
+from __future__ import annotations
+
+import marshal
+from typing import Any, NamedTuple
+
+from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
+
+Capture = tuple[str, int, int, Any]
+MOST_STEPS = 400  # states followed from one place, against forms that multiply
+
+
+class Span(NamedTuple):
+    """An entry found: words `start` to before `end`, and what filled its slots."""
+
+    start: int
+    end: int
+    entry: int
+    captures: tuple[Capture, ...]
+
+
+class Automaton:
+    """The compiled phrases; a part of the trie is unpacked when a message first needs it."""
+
+    __slots__ = ("_slots", "_trie", "common", "entries", "nearby", "slips", "together", "words")
+
+    def __init__(self, data: dict[str, Any]) -> None:
+        self._trie: dict[str, Any] = data["trie"]
+        self._slots: dict[str, Any] = data["slots"]
+        self.entries: list[tuple[Any, ...]] = data["entries"]
+        self.together: list[tuple[Any, ...]] = data["together"]
+        self.nearby: dict[str, tuple[int, ...]] = data["nearby"]
+        self.words: set[str] = data["words"]
+        self.common: dict[str, str] = data["common"]
+        self.slips: dict[str, tuple[str, ...]] = data["slips"]
+
+    def spans(self, words: Words, figures: list[list[tuple[str, int, Any]] | None]) -> list[Span]:
+        """Every span of every entry, overlaps included, in no particular order."""
+        text, breaks, size = words.words, words.breaks, len(words.words)
+        trie, slots, entries = self._trie, self._slots, self.entries
+        filled: list[dict[str, list[tuple[int, Any]]] | None] = [None] * (size + 1)
+        found: list[Span] = []
+        for at in range(size - 1, -1, -1):
+            here: dict[str, list[tuple[int, Any]]] = {}
+            filled[at] = here
+            todo: list[tuple[dict[Any, Any], int, tuple[Capture, ...]]] = []
+            node = trie.get(text[at])
+            if node is not None:
+                if node.__class__ is bytes:
+                    node = trie[text[at]] = marshal.loads(node)
+                todo.append((node, at + 1, ()))
+            there = figures[at]
+            if there is not None:
+                for slot, end, value in there:
+                    here.setdefault(slot, []).append((end, value))
+                    node = slots.get(slot)
+                    if node is not None:
+                        if node.__class__ is bytes:
+                            node = slots[slot] = marshal.loads(node)
+                        todo.append((node, end, ((slot, at, end, value),)))
+            seen: set[tuple[int, int]] = set()
+            steps = 0
+            while todo:
+                steps += 1
+                if steps > MOST_STEPS:
+                    break
+                node, end, captures = todo.pop()
+                ending = node.get("")
+                if ending is not None:
+                    for entry in ending:
+                        if (entry, end) in seen and not captures:
+                            continue
+                        if (entry, end) not in seen:
+                            seen.add((entry, end))
+                        elif any(s.entry == entry and s.end == end and s.start == at and s.captures == captures for s in found):
+                            continue
+                        found.append(Span(at, end, entry, captures))
+                        for slot, value in entries[entry][3]:
+                            if value.__class__ is tuple:
+                                value = next((c[3] for c in captures if c[0] == value[1]), None)
+                            pair = (end, value)
+                            fillers = here.setdefault(slot, [])
+                            if pair in fillers:
+                                continue
+                            fillers.append(pair)
+                            child = slots.get(slot)
+                            if child is not None:
+                                if child.__class__ is bytes:
+                                    child = slots[slot] = marshal.loads(child)
+                                todo.append((child, end, ((slot, at, end, value),)))
+                if end >= size:
+                    continue
+                pause = breaks[end]
+                if pause == SENTENCE:
+                    continue
+                if pause == COMMA:
+                    after = node.get(",")
+                    if after is not None:
+                        self._step(after, end, captures, text, filled, todo)
+                else:
+                    self._step(node, end, captures, text, filled, todo)
+                    after = node.get(",")
+                    if after is not None:
+                        self._step(after, end, captures, text, filled, todo)
+                gaps = node.get("~")
+                if gaps is not None:
+                    for most, child in gaps:
+                        for gap in range(most + 1):
+                            stop = end + gap
+                            if stop >= size or breaks[stop] == SENTENCE:
+                                break
+                            self._step(child, stop, captures, text, filled, todo)
+        return found
+
+    @staticmethod
+    def _step(
+        node: dict[Any, Any],
+        at: int,
+        captures: tuple[Capture, ...],
+        text: list[str],
+        filled: list[dict[str, list[tuple[int, Any]]] | None],
+        todo: list[tuple[dict[Any, Any], int, tuple[Capture, ...]]],
+    ) -> None:
+        child = node.get(text[at])
+        if child is not None:
+            todo.append((child, at + 1, captures))
+        slots = node.get("{")
+        if slots is not None:
+            there = filled[at]
+            if there:
+                for slot, child in slots.items():
+                    for end, value in there.get(slot, ()):
+                        todo.append((child, end, (*captures, (slot, at, end, value))))
+
+
+def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
+    """The spans that stand by the laws above, by place."""
+    names, facts, rest = [], [], []
+    for span in spans:
+        kind, _, _, _, extra = entries[span.entry]
+        if kind == "phrase":
+            (names if extra[1] else facts).append(span)
+        else:
+            rest.append(span)
+    names.sort(key=lambda span: (span.start - span.end, span.start))
+    taken: list[Span] = []
+    for span in names:
+        if all(
+            span.end <= other.start or span.start >= other.end or (span.start == other.start and span.end == other.end)
+            for other in taken
+        ):
+            taken.append(span)
+    if taken:
+        walls = [(span.start, span.end) for span in taken]
+        facts = [span for span in facts if _whole(span, walls)]
+        rest = [span for span in rest if _whole(span, walls)]
+    facts.sort(key=lambda span: (-_weight(span), span.start))
+    standing: list[Span] = []
+    covered: list[tuple[Span, list[tuple[int, int]]]] = []
+    for span in facts:
+        if any(_covers(other, parts, span) for other, parts in covered):
+            continue
+        standing.append(span)
+        covered.append((span, _literal(span)))
+    every = taken + standing + rest
+    every.sort(key=lambda span: (span.start, -span.end, span.entry))
+    return every
+
+
+def _whole(span: Span, walls: list[tuple[int, int]]) -> bool:
+    """Whether a span holds each name it touches as a whole, and is not cut out of one."""
+    for start, end in walls:
+        if span.end <= start or span.start >= end:
+            continue
+        if not (span.start <= start and span.end >= end):
+            return False
+        for _, from_, to, _ in span.captures:
+            if from_ < end and to > start and not (from_ <= start and to >= end):
+                return False
+    return True
+
+
+def _weight(span: Span) -> int:
+    """The words of a span that are its own, and a little for those in slots."""
+    slots = sum(capture[2] - capture[1] for capture in span.captures)
+    return 4 * (span.end - span.start) - slots
+
+
+def _literal(span: Span) -> list[tuple[int, int]]:
+    """The runs of a span outside of its slots."""
+    runs = []
+    at = span.start
+    for _, start, end, _ in sorted(span.captures, key=lambda capture: capture[1]):
+        if start > at:
+            runs.append((at, start))
+        at = max(at, end)
+    if at < span.end:
+        runs.append((at, span.end))
+    return runs
+
+
+def _covers(other: Span, runs: list[tuple[int, int]], span: Span) -> bool:
+    """Whether a longer span leaves this one nothing to say."""
+    if other.start == span.start and other.end == span.end:
+        # The same words in two readings: both stand if they are equally plain, else the one with more words of its own.
+        return _weight(other) > _weight(span)
+    if span.end <= other.start or span.start >= other.end:
+        return False
+    for start, end in runs:
+        if span.start >= start and span.end <= end:
+            return True
+        if span.start < end and span.end > start and not (span.start <= start and span.end >= end):
+            return True
+    # A span whose own words all lie in the other's words says nothing either.
+    return all(any(a >= start and b <= end for start, end in runs) for a, b in _literal(span)) and bool(_literal(span))

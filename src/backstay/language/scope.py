@@ -1,0 +1,259 @@
+"""Scope: whether a mention is so, here and now, of the person meant; or denied, past, supposed, somebody else's, asked.
+
+Triggers are phrase data. Each has a reach (forward, back, both, clause, sentence, message) and, for the first three, a most
+number of words. Reach ends with the sentence, with a comma (but for lists after a negation), and at words that turn
+the thought (`trigger: end`). `no X, Y or Z` empties the list; `no X, Y` without an `or` only goes on over things of one kind.
+A trigger inside of a longer phrase is a word of that phrase and reaches nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
+from backstay.language.mentions import Mention
+
+ASSERTED = 0
+DENIED, PAST, SUPPOSED, OTHER, ASKED, PLANNED = 1, 2, 4, 8, 16, 32
+FLAGS = {"negation": DENIED, "past": PAST, "supposed": SUPPOSED, "other": OTHER, "asked": ASKED, "planned": PLANNED}
+NAMES = {0: "asserted", DENIED: "denied", PAST: "past", SUPPOSED: "supposed", OTHER: "other", ASKED: "asked", PLANNED: "planned"}
+JOINERS = frozenset({"or", "nor", "and", "neither", "also"})
+CLOSERS = frozenset({"or", "nor"})
+FILLERS = frozenset({"a", "an", "the", "my", "any", "no", "real", "much", "of", "kind", "sort", "else", "either", "her", "his"})
+ARTICLES = frozenset({"a", "an", "the", "i", "my"})
+HANGING = frozenset({"in", "at", "on", "of", "around", "during", "from", "with", "to", "down", "when", "or", "nor"})
+FIRM = frozenset(
+    {"pain-score", "pain-next-day", "pain-weeks", "weeks-to-meet", "training-days", "today-is-day", "age", "body-mass", "height",
+     "minutes", "frame", "side", "person", "pronoun", "sessions-a-day", "layoff-weeks", "athletes", "sex", "about", "episodes"}
+)  # fmt: skip
+"""What a `no` or `not` passes over: figures and what only frames them."""
+LONGEST_ITEM = 4
+SIGNS = frozenset({"sign", "leg-symptom", "idea"})
+
+
+class Clauses:
+    """The sentence and the clause that each word belongs to."""
+
+    __slots__ = ("clause", "sentence", "size")
+
+    def __init__(self, words: Words, turns: frozenset[int]) -> None:
+        self.size = len(words)
+        self.clause: list[int] = []
+        self.sentence: list[int] = []
+        clause = sentence = -1
+        for at in range(self.size):
+            pause = words.breaks[at]
+            if pause == SENTENCE:
+                sentence += 1
+                clause += 1
+            elif pause == COMMA or at in turns:
+                clause += 1
+            self.clause.append(clause)
+            self.sentence.append(sentence)
+
+    def run(self, of: list[int], at: int) -> tuple[int, int]:
+        """The first word of a clause or sentence, and the place after its last."""
+        at = min(at, self.size - 1)
+        start = end = at
+        while start > 0 and of[start - 1] == of[at]:
+            start -= 1
+        while end < self.size and of[end] == of[at]:
+            end += 1
+        return start, end
+
+
+def turns_of(triggers: Sequence[Mention]) -> frozenset[int]:
+    """Places where the thought turns."""
+    return frozenset(trigger.start for trigger in triggers if trigger.name == "end")
+
+
+def free(triggers: list[Mention], mentions: Sequence[Mention]) -> list[Mention]:
+    """The triggers that are not words of a longer phrase or of a longer trigger."""
+    kept = []
+    for trigger in triggers:
+        size = trigger.end - trigger.start
+        inside = any(
+            other.start <= trigger.start and trigger.end <= other.end and other.end - other.start > size
+            for group in (mentions, triggers)
+            for other in group
+            if other is not trigger and other.kind != "want"
+        )
+        if not inside:
+            kept.append(trigger)
+    return kept
+
+
+def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Words, clauses: Clauses) -> None:
+    """Set the scope of each mention."""
+    if not triggers:
+        return
+    turns = sorted(turns_of(triggers))
+    selves = sorted(trigger.start for trigger in triggers if trigger.name == "self")
+    nows = [trigger for trigger in triggers if trigger.name == "now"]
+    for trigger in triggers:
+        flag = FLAGS.get(trigger.name)
+        if flag is None:
+            continue
+        stops = sorted({*turns, *selves}) if flag == OTHER else turns
+        for start, end in reaches(trigger, words, clauses, stops, mentions):
+            if flag == PAST and any(start <= now.start < end for now in nows):
+                continue
+            for mention in mentions:
+                if start <= mention.start < end and mention is not trigger:
+                    if flag == DENIED and mention.scope & DENIED and not mention.scope & ~DENIED:
+                        continue
+                    mention.scope |= flag
+
+
+def reaches(
+    trigger: Mention, words: Words, clauses: Clauses, turns: Sequence[int], mentions: Sequence[Mention]
+) -> list[tuple[int, int]]:
+    """The runs of words that a trigger reaches."""
+    reach, within = trigger.extra[1], trigger.extra[2]
+    size = len(words)
+    if reach == "message":
+        return [(0, size)]
+    if reach == "clause":
+        return [clauses.run(clauses.clause, trigger.start)]
+    if reach == "sentence":
+        return [clauses.run(clauses.sentence, trigger.start)]
+    runs = []
+    negates = trigger.name == "negation"
+    if reach in ("forward", "both"):
+        end = trigger.end
+        most = min(size, trigger.end + within)
+        while end < most:
+            pause = words.breaks[end]
+            if pause == SENTENCE or (pause == COMMA and negates and end > trigger.end) or end in turns:
+                break
+            end += 1
+        if negates:
+            end = _denied_end(trigger.end, end, words, turns, mentions)
+        runs.append((trigger.end, end))
+    if reach in ("back", "both"):
+        start = trigger.start
+        most = max(0, trigger.start - within)
+        while start > most and words.breaks[start] == NONE and start - 1 not in turns:
+            start -= 1
+        if negates:
+            start = _denied_start(start, trigger.start, words, mentions)
+        runs.append((start, trigger.start))
+    return runs
+
+
+def _denied_end(start: int, most: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
+    """Where a denial ends that begins at `start`: after the first thing that can be denied, what hangs on it, and its list."""
+    first = min((one.start for one in mentions if start <= one.start < most and _deniable(one)), default=None)
+    end = start
+    if first is not None:
+        end = _thing_end(first, words, turns, mentions)
+        end = max(end, _alike_end(first, words, turns, mentions))
+    return max(end, _list_end(start, words, turns))
+
+
+def _thing_end(first: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
+    """After the thing that begins at `first`, the words of it that follow on directly, and where it is not (in, at, on …)."""
+    size = len(words)
+    end = first
+    at = first
+    while at < size and at not in turns:
+        here = [one.end for one in mentions if one.start == at and _deniable(one)]
+        if not here:
+            break
+        end = at = max(here)
+        if at >= size or words.breaks[at] != NONE:
+            break
+        if words.words[at] in HANGING:
+            at += 1
+            while at < size and words.words[at] in FILLERS:
+                at += 1
+            if at >= size or words.breaks[at] != NONE:
+                break
+    return end
+
+
+def _denied_start(most: int, stop: int, words: Words, mentions: Sequence[Mention]) -> int:
+    """Where a denial begins that stands behind what it denies: at the nearest thing, or the first of its list."""
+    start = stop
+    at = stop
+    kind: set[str] = set()
+    while at > most:
+        here = [one for one in mentions if one.end == at and one.start >= most and _deniable(one)]
+        if kind:
+            here = [one for one in here if _kind(one) in kind]
+        if here:
+            kind = kind or {_kind(one) for one in here}
+            start = at = min(one.start for one in here)
+        elif words.words[at - 1] in JOINERS or words.words[at - 1] in FILLERS or start == stop:
+            at -= 1
+        else:
+            break
+    return start
+
+
+def _list_end(start: int, words: Words, turns: Sequence[int]) -> int:
+    """Where a list closed by `or` ends: no X, Y or Z."""
+    size = len(words)
+    end = start
+    at = item = start
+    closing = False
+    while at <= size:
+        over = at == size or (at > start and words.breaks[at] == SENTENCE) or (at in turns and at > start)
+        joiner = not over and at > start and (words.breaks[at] == COMMA or words.words[at] in JOINERS)
+        if over or joiner:
+            if closing and item < at:
+                end = min(at, item + LONGEST_ITEM)
+                closing = False
+            if over or at - item > LONGEST_ITEM + 2:
+                break
+            while at < size and words.words[at] in JOINERS:
+                closing = closing or words.words[at] in CLOSERS
+                at += 1
+            item = at
+        at += 1
+    return end
+
+
+def _alike_end(start: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
+    """Where a plain comma list of things of one kind ends: no X, Y, Z."""
+    size = len(words)
+    at = end = start
+    kind: set[str] = set()
+    while at < size:
+        while at < size and words.words[at] in FILLERS and (at == start or words.breaks[at] != SENTENCE):
+            at += 1
+        here = [one for one in mentions if one.start == at and _deniable(one)]
+        said = {_kind(one) for one in here}
+        if not here or (kind and not kind & said):
+            break
+        stop = max(one.end for one in here if not kind or _kind(one) in kind)
+        over = stop >= size or words.breaks[stop] != NONE or words.words[stop] in JOINERS or stop in turns
+        if kind and not over:
+            break
+        kind = kind & said if kind else said
+        end = at = stop
+        if at >= size or words.breaks[at] == SENTENCE or at in turns:
+            break
+        if words.breaks[at] != COMMA:
+            if words.words[at] not in JOINERS or at + 1 >= size or words.words[at + 1] in ARTICLES:
+                break
+            at += 1
+    return end
+
+
+def _deniable(mention: Mention) -> bool:
+    return mention.kind == "idea" or not all(attribute in FIRM or "." in attribute for attribute, _ in mention.says)
+
+
+def _kind(mention: Mention) -> str:
+    if mention.kind == "idea" or not mention.says:
+        return "sign"
+    attribute = mention.says[0][0]
+    return "sign" if attribute in SIGNS else attribute
+
+
+def names(scope: int) -> str:
+    """The scope in a word or more, for people."""
+    if scope == ASSERTED:
+        return "asserted"
+    return "+".join(name for flag, name in NAMES.items() if flag and scope & flag)
