@@ -1,5 +1,6 @@
 """Made rules: what files of exercises and equipment state, as ordinary rules with an id, so that why knows one mechanism.
 
+    X/refused    forbids X where the asker avoids it
     X/phase-P    phases: {P: out} forbids X in that phase, spare avoids it by 1
     X/ways       forbids X unless all the kit of some way is at hand; not made where a way needs nothing
     X/way-N      names the N-th way when its kit is at hand
@@ -11,7 +12,7 @@
     kit/E/usual         the same in a usual gym, for usual equipment, unless it is lacking, all is lacking, or it is refused
     kit/E/serves-as-F   F is at hand when E is
 
-Their reasons are messages (made-phase-out, made-phase-spare, made-ways, made-way, made-dose-for, made-level,
+Their reasons are messages (made-refused, made-phase-out, made-phase-spare, made-ways, made-way, made-dose-for, made-level,
 made-kit-said, made-kit-usual, made-kit-serves-as), but for cautions, which give their own.
 """
 
@@ -66,8 +67,17 @@ class MadeRules:
         return str(text)
 
     def _exercise(self, item: Item) -> list[Rule]:
-        rules = [*self._phases(item), *self._ways(item), *self._dose_for(item), *self._levels(item), *self._cautions(item)]
-        return rules
+        rules = [*self._refused(item), *self._phases(item), *self._ways(item)]
+        return [*rules, *self._dose_for(item), *self._levels(item), *self._cautions(item)]
+
+    def _refused(self, item: Item) -> list[Rule]:
+        if "avoids" not in self.names.attributes:
+            return []
+        model: ExerciseEntry = item.model
+        because = self._because("made-refused", item.cursor, exercise=model.name)
+        then = Then((), (), (("forbid", (model.exercise,)),))
+        when: Node = ("is", "avoids", model.exercise)
+        return [self._rule(item, "refused", item.cursor, then, because, when=when, sources=("common-practice",))]
 
     def _phases(self, item: Item) -> list[Rule]:
         model: ExerciseEntry = item.model
