@@ -12,8 +12,8 @@
     kit/E/usual         the same in a usual gym, for usual equipment, unless it is lacking, all is lacking, or it is refused
     kit/E/serves-as-F   F is at hand when E is
 
-Their reasons are messages (made-refused, made-phase-out, made-phase-spare, made-ways, made-way, made-dose-for, made-level,
-made-kit-said, made-kit-usual, made-kit-serves-as), but for cautions, which give their own.
+Their reasons are messages (made-refused, made-phase-out, made-phase-spare, made-ways, made-way, made-dose-for,
+made-level, made-kit-said, made-kit-usual, made-kit-serves-as), but for cautions, which give their own.
 """
 
 from __future__ import annotations
