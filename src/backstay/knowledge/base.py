@@ -8,8 +8,6 @@ Keys of inner mappings (of a dose, a phase table, a level) stay as they are writ
 tuples below have underscores instead.
 """
 
-from __future__ import annotations
-
 import marshal
 from collections.abc import Mapping
 from typing import Any, NamedTuple
