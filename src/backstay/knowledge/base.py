@@ -22,7 +22,7 @@ Effect = tuple[Any, ...]
 
 
 class Attribute(NamedTuple):
-    """What can be held true. A map or records attribute also has an entry for each dotted name, whose `of` is its own."""
+    """What can be held true. A map or records attribute has an entry for each dotted name too."""
 
     name: str
     kind: str  # one | many | number | map | records

@@ -5,8 +5,8 @@
     index        marshalled: the key, and for each section its length
     sections     marshalled one by one, in the order of the index
 
-The checksum is verified before anything is unmarshalled. A file that is of another Python, of another key, not ours, cut
-short or damaged is as good as none; a place that cannot be written is done without. Never pickle: data cannot run.
+The checksum is verified before anything is unmarshalled. A file that is of another Python, of another key, not ours,
+cut short or damaged is as good as none; a place that cannot be written is done without. Never pickle: data cannot run.
 
 The place is BACKSTAY_CACHE where that is set (empty: no cache), else the user's cache folder as platformdirs finds it.
 This stands on the path of every start, so it imports nothing that is not cheap.
@@ -82,9 +82,13 @@ def write(path: str, key: tuple[Any, ...], sections: dict[str, Any]) -> bool:
             stream.write(data)
         os.replace(unfinished, path)
     except OSError:
-        try:
-            os.unlink(unfinished)
-        except OSError:
-            pass
+        _remove(unfinished)
         return False
     return True
+
+
+def _remove(path: str) -> None:
+    try:
+        os.unlink(path)
+    except OSError:
+        return  # it was never made

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+
+from backstay.knowledge.base import Attribute
+from backstay.knowledge.conditions import fact_value
 from backstay.knowledge.exercise_format import Dose, ExerciseEntry
-from backstay.knowledge.format import PhaseEntry
+from backstay.knowledge.format import PhaseEntry, QuestionEntry
 from backstay.knowledge.gathering import Gathered
+from backstay.knowledge.linking import Rule
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
+from backstay.knowledge.problems import listing
 from backstay.knowledge.reading import Cursor
 
+_PLACE = re.compile(r"\{[a-z][a-z0-9_-]*\}")
 MEASURED = ("reps", "seconds", "metres")
 
 
@@ -20,7 +28,9 @@ def check_all(gathered: Gathered, names: Names) -> None:
     for item in gathered.of("phase"):
         _phase(item.model, item.cursor, names)
     for item in gathered.of("question"):
-        names.attribute(item.model.asks, item.cursor.at("asks"))
+        _question(item.model, item.cursor, names)
+    for item in gathered.of("message"):
+        _message(item.cursor.at("text"))
     _unused_sources(gathered)
 
 
@@ -33,7 +43,26 @@ def _phase(model: PhaseEntry, cursor: Cursor, names: Names) -> None:
     _sources(cursor, "source", names)
     attribute = names.attributes.get("phase")
     if attribute is not None and attribute.values and model.phase not in attribute.values:
-        cursor.at("phase").error("unknown-value", f"the attribute `phase` has no value `{model.phase}`.", "Add it there.")
+        cursor.at("phase").error(
+            "unknown-value", f"the attribute `phase` has no value `{model.phase}`.", "Add it there."
+        )
+
+
+def _question(model: QuestionEntry, cursor: Cursor, names: Names) -> None:
+    attribute = names.attribute(model.asks, cursor.at("asks"))
+    if attribute is not None and model.answers and attribute.kind not in ("map", "records"):
+        for answer in cursor.at("answers").items():
+            fact_value(answer, attribute)
+
+
+def _message(cursor: Cursor) -> None:
+    left = _PLACE.sub("", cursor.value)
+    if "{" in left or "}" in left:
+        cursor.error(
+            "bad-placeholder",
+            "a brace here opens or closes no placeholder.",
+            "A placeholder is a word in braces: {exercise}.",
+        )
 
 
 def _exercise(model: ExerciseEntry, cursor: Cursor, names: Names) -> None:
@@ -47,7 +76,9 @@ def _exercise(model: ExerciseEntry, cursor: Cursor, names: Names) -> None:
                 names.check("exercise", other.value, other)
     if model.sides == "each" and model.side_means is None:
         cursor.at("sides").error(
-            "side-means-missing", "one side at a time, but not said what a side is.", "Write `side-means: stance leg` or the like."
+            "side-means-missing",
+            "one side at a time, but not said what a side is.",
+            "Write `side-means: stance leg` or the like.",
         )
     if model.sides == "both" and model.side_means is not None:
         cursor.key_error("side-means", "does-not-fit", "`side-means` does not fit an exercise of both sides.")
@@ -61,17 +92,40 @@ def _exercise(model: ExerciseEntry, cursor: Cursor, names: Names) -> None:
 def _dose(dose: Dose, cursor: Cursor, names: Names) -> None:
     _sources(cursor, "source", names)
     given = [quantity for quantity in MEASURED if getattr(dose, quantity) is not None]
-    if len(given) != 1:
-        cursor.error("dose-not-sane", "a dose counts one of reps, seconds and metres.", "Write one of them.")
+    if not given:
+        cursor.error(
+            "dose-not-sane",
+            "a dose counts reps, seconds or metres.",
+            "Write one of them, or two for a hold with repetitions.",
+        )
     for key in ("reps", "seconds", "metres", "rest", "reserve", "times-a-week"):
         if cursor.has(key):
             low, high = cursor.at(key).value
             if low > high:
-                cursor.at(key).error("dose-not-sane", f"`{key}` goes from {low} down to {high}.", "Write the lower one first.")
+                cursor.at(key).error(
+                    "dose-not-sane", f"`{key}` goes from {low} down to {high}.", "Write the lower one first."
+                )
             elif high <= 0 and key not in ("rest", "reserve"):
                 cursor.at(key).error("dose-not-sane", f"`{key}` is nothing.", "It is more than 0.")
     if cursor.has("times-a-week") and cursor.at("times-a-week").value[1] > 14:
         cursor.at("times-a-week").error("dose-not-sane", "more than twice a day.", "It is counted by the week.")
+
+
+def check_cautious(attributes: dict[str, Attribute], rules: Iterable[Rule], gathered: Gathered) -> None:
+    """Where rules can conclude different values of an attribute that holds one, the most cautious must be known."""
+    derived: dict[str, set[str]] = {}
+    for rule in rules:
+        for name, value in (*rule.parsed.concludes, *rule.parsed.assumes):
+            if attributes[name].kind == "one" and isinstance(value, str):
+                derived.setdefault(name, set()).add(value)
+    for name, values in derived.items():
+        left = sorted(values - set(attributes[name].cautious))
+        if len(values) > 1 and left:
+            cursor = gathered.items["attribute"][name].cursor
+            what = (
+                f"rules conclude {listing(sorted(values))}, and `cautious` does not say where {listing(left)} stands."
+            )
+            cursor.error("cautious-missing", what, "List all values, the most cautious first.")
 
 
 def _unused_sources(gathered: Gathered) -> None:
@@ -85,7 +139,9 @@ def _unused_sources(gathered: Gathered) -> None:
     for item in gathered.of("source"):
         if item.id not in cited and item.id not in ALWAYS_SOURCES:
             place = item.cursor.at("source")
-            place.error("source-unused", f"nothing cites `{item.id}`.", "Cite it where it speaks, or take it out.", "warning")
+            place.error(
+                "source-unused", f"nothing cites `{item.id}`.", "Cite it where it speaks, or take it out.", "warning"
+            )
 
 
 def _cited(value: object) -> set[str]:

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
-from backstay.knowledge.checks import check_all
+from backstay.knowledge.checks import check_all, check_cautious
 from backstay.knowledge.effects import Effects
 from backstay.knowledge.folders import Folder
 from backstay.knowledge.gathering import Gathered, Item, gather
@@ -18,7 +18,8 @@ from backstay.knowledge.linking import Rule, check_over, written_rules
 from backstay.knowledge.made_rules import MadeRules
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
 from backstay.knowledge.problems import Problem, arranged
-from backstay.knowledge.program import ProgramError, compile_program
+from backstay.knowledge.program import Cycle, ProgramError, compile_program
+from backstay.knowledge.protection import check_protected
 from backstay.knowledge.selectors import Selectors, property_values
 from backstay.knowledge.tables import exercise_row, tables
 from backstay.knowledge.vocabulary import attributes, measures
@@ -27,7 +28,7 @@ PHRASES = ("idea", "phrase", "together", "want", "trigger")
 
 
 class Compiled(NamedTuple):
-    """The sections of a Base, made of what is right, and the problems of the rest. Only without errors may it be used."""
+    """The sections of a Base, made of what is right, and the problems of the rest."""
 
     sections: dict[str, Any]
     problems: tuple[Problem, ...]
@@ -38,10 +39,12 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
     gathered = gather(folders)
     known_attributes = attributes(gathered)
     known_measures = measures(gathered, known_attributes)
-    names = Names(_known(gathered), gathered.unsure, known_attributes)
+    names = Names(_known(gathered), gathered.unsure, known_attributes, gathered.broken.get("attribute", ()))
     check_all(gathered, names)
     exercises = {item.id: exercise_row(item.model) for item in sorted(gathered.of("exercise"), key=_by_id)}
     rules = _rules(gathered, names, exercises)
+    check_cautious(known_attributes, rules.values(), gathered)
+    check_protected(gathered, names, rules)
     sections: dict[str, Any] = {
         "attributes": _rows(known_attributes),
         "measures": _rows(known_measures),
@@ -68,7 +71,7 @@ def _known(gathered: Gathered) -> dict[str, set[str]]:
     known = {head: gathered.ids(head) for head in heads}
     known["quality"] = gathered.ids("quality") | known["muscle"]
     known["source"].update(ALWAYS_SOURCES)
-    known["asked"] = {item.model.asks for item in gathered.of("question")}
+    known["asked"] = {item.model.asks for item in gathered.of("question")} | gathered.broken.get("asked", set())
     return known
 
 
@@ -93,11 +96,24 @@ def _program(
         return compile_program(known, list(measured.values()), parsed)
     except ProgramError as error:
         for cycle in error.cycles:
-            file, line, column = rules[cycle.rules[0]].parsed.place
-            steps = ", ".join(f"`{name}` ({':'.join(map(str, rules[name].parsed.place[:2]))})" for name in cycle.rules)
-            what = f"these rules wait for each other: {steps}."
-            gathered.notes.append(Problem(file, line, column, "rule-cycle", what, "Let one of them not ask what others conclude."))
+            gathered.notes.append(_circle(cycle))
         return {}
+
+
+def _circle(cycle: Cycle) -> Problem:
+    """A cycle as a problem at its first rule, with every step of it."""
+    steps = []
+    for step in cycle.steps:
+        needs, gives = "=".join(map(str, step.needs)), "=".join(map(str, step.gives))
+        file, line, _ = step.place
+        if step.rule:
+            way = f"unless {needs}" if step.way == "unless" else f"{step.way + ' ' if step.way else ''}{needs}"
+            steps.append(f"`{step.rule}` ({file}:{line}) gives {gives} from {way}")
+        else:
+            steps.append(f"{gives} and {needs} cannot both be held")
+    file, line, column = next(step.place for step in cycle.steps if step.rule)
+    what = f"these rules wait for their own absence: {'; '.join(steps)}."
+    return Problem(file, line, column, "rule-cycle", what, "Let one of them not ask for what the others conclude.")
 
 
 def _automaton(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Any]:

@@ -23,11 +23,15 @@ def condition(cursor: Cursor, names: Names) -> Node | None:
     value = cursor.value
     if isinstance(value, list):
         if not value:
-            cursor.error("empty-condition", "a condition without anything in it.", "Write a test, or take the key away.")
+            cursor.error(
+                "empty-condition", "a condition without anything in it.", "Write a test, or take the key away."
+            )
             return None
         return _group("any", [condition(item, names) for item in cursor.items()])
     if not isinstance(value, dict):
-        cursor.error("not-a-condition", "a condition is a mapping of tests, or a list of such.", "As in {pain: present}.")
+        cursor.error(
+            "not-a-condition", "a condition is a mapping of tests, or a list of such.", "As in {pain: present}."
+        )
         return None
     if not value:
         cursor.error("empty-condition", "a condition without anything in it.", "Write a test, or take the key away.")

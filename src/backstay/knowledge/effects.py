@@ -1,4 +1,4 @@
-"""Effects: from a rule's `then:` to facts and compiled tuples. `for:` is a selector; without it all exercises are meant.
+"""Effects: from a rule's `then:` to facts and compiled tuples. `for:` selects exercises; without it all are meant.
 
     written                                                          compiled
     need: {QUALITY: points, …}  points 1..9                          ("need", quality, points)
@@ -10,8 +10,8 @@
         QUANTITY: sets reps seconds rest load effort metres; times is more than 0 and at most 1
     notice, tell: MESSAGE                      one or a list         ("notice" | "tell", id)
     ask: ATTRIBUTE                             one or a list         ("ask", attribute)
-    side-first: {for: SEL, side: left|right|{fact: A}|{opposite-of: A}}
-                                                                     ("side-first", ids, ("is", v) | ("fact" | "opposite-of", A))
+    side-first: {for: SEL, side: S}                                  ("side-first", ids, S)
+        S: left or right, {fact: A}, {opposite-of: A}                    S: ("is", v), ("fact", A), ("opposite-of", A)
     limit: {minutes|stress|items: {at-most: n | {fact: A}}}          ("limit", what, number | ("fact", A))
     days: {for: SEL, on: [3, 4], of: 6}                              ("days", ids, (3, 4), 6)
     spacing: {for: SEL, hours: 48, before: LOAD}                     ("spacing", ids, 48, load or "")
@@ -82,7 +82,7 @@ class Effects:
         }
 
     def then(self, cursor: Cursor, screening: bool = False, own: Ids | None = None) -> Then:
-        """What this `then:` comes to; what is wrong is noted and left out. `own`: the exercise whose file it stands in."""
+        """What this `then:` comes to; what is wrong is noted and left out. `own`: the exercise it stands in."""
         concludes: list[FactPair] = []
         assumes: list[FactPair] = []
         effects: list[Effect] = []
@@ -172,7 +172,7 @@ class Effects:
 
     def _dose(self, cursor: Cursor, own: Ids | None) -> Iterator[Effect]:
         for item in cursor.items():
-            wanted = {"use": "the name of a dose", **{name: "a bound" for name in QUANTITIES}}
+            wanted = {"use": "the name of a dose", **dict.fromkeys(QUANTITIES, "a bound")}
             if not self._keys(item, {}, wanted if own else {"for": "which exercises", **wanted}):
                 continue
             ids = self._ids(item, own)
@@ -192,10 +192,14 @@ class Effects:
             yield "dose-use", having, cursor.value
         elif not isinstance(cursor.value, str) or (ids and "exercise" not in self.names.unsure):
             known = {name for id_ in ids for name in self.doses.get(id_, ())}
-            cursor.error("unknown-dose", f"none of these exercises has a dose `{cursor.value}`.", nearest(str(cursor.value), known))
+            cursor.error(
+                "unknown-dose",
+                f"none of these exercises has a dose `{cursor.value}`.",
+                nearest(str(cursor.value), known),
+            )
 
     def _bounds(self, quantity: str, cursor: Cursor, ids: Ids | None) -> Iterator[Effect]:
-        if not self._keys(cursor, {}, {name: "a number" for name in BOUNDS}):
+        if not self._keys(cursor, {}, dict.fromkeys(BOUNDS, "a number")):
             return
         if not cursor.value:
             cursor.error("no-effect", f"`{quantity}` is bounded by nothing here.", f"Write one of {listing(BOUNDS)}.")
@@ -204,8 +208,12 @@ class Effects:
             if number is None:
                 continue
             if number <= 0 or (bound == "times" and number > 1):
-                follow = "It is more than 0 and at most 1: a dose is only ever made smaller." if bound == "times" else ""
-                below.error("dose-not-sane", f"`{bound}: {below.value}` does not fit a dose.", follow or "It is more than 0.")
+                follow = (
+                    "It is more than 0 and at most 1: a dose is only ever made smaller." if bound == "times" else ""
+                )
+                below.error(
+                    "dose-not-sane", f"`{bound}: {below.value}` does not fit a dose.", follow or "It is more than 0."
+                )
             elif ids is not None:
                 yield "dose", ids, quantity, bound, number
 
@@ -243,7 +251,7 @@ class Effects:
             yield "side-first", ids, value
 
     def _limit(self, cursor: Cursor, own: Ids | None) -> Iterator[Effect]:
-        if not self._keys(cursor, {}, {name: "at-most" for name in LIMITS}):
+        if not self._keys(cursor, {}, dict.fromkeys(LIMITS, "at-most")):
             return
         for what, below in cursor.entries():
             if not self._keys(below, {"at-most": "a number"}, {}):
@@ -314,7 +322,9 @@ class Effects:
         if not isinstance(cursor.value, dict):
             return None
         if len(cursor.value) != 1 or next(iter(cursor.value)) not in allowed:
-            cursor.error("bad-reference", f"a value taken from a fact is {' or '.join(f'{{{word}: A}}' for word in allowed)}.")
+            cursor.error(
+                "bad-reference", f"a value taken from a fact is {' or '.join(f'{{{word}: A}}' for word in allowed)}."
+            )
             return None
         word = next(iter(cursor.value))
         attribute = self.names.attribute(cursor.value[word], cursor.at(word))

@@ -6,11 +6,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Text, Texts, Words, _hyphened
+from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Text, Texts, Words, hyphened
 
 Pattern = Literal[
-    "hinge", "one-leg-hinge", "back-extension", "hip-extension", "knee-flexion", "row", "vertical-pull", "carry", "side-bridge",
-    "front-bridge", "anti-rotation", "rotation", "squat-lunge", "mobility", "hang", "isometric-pull", "throw", "gentle", "brace",
+    "hinge", "one-leg-hinge", "back-extension", "hip-extension", "knee-flexion", "row", "vertical-pull", "carry",
+    "side-bridge", "front-bridge", "anti-rotation", "rotation", "squat-lunge", "mobility", "hang", "isometric-pull",
+    "throw", "gentle", "brace",
 ]  # fmt: skip
 Stress = Literal["low", "medium", "high"]
 Provocation = Literal[
@@ -23,7 +24,7 @@ Fit = Literal["fits", "spare", "out"]
 class Part(BaseModel):
     """A mapping inside an exercise file."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=_hyphened)
+    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=hyphened)
 
 
 class Way(Part):
@@ -59,7 +60,7 @@ class DoseFor(Part):
     unless: Condition | None = None
     use: Id
     because: Text | None = None
-    source: Ids = []
+    source: Ids = Field(default=[])
 
 
 class Caution(Part):
@@ -69,7 +70,7 @@ class Caution(Part):
     unless: Condition | None = None
     then: dict[str, Any]
     because: Text | None = None
-    source: Ids = []
+    source: Ids = Field(default=[])
 
 
 class ExerciseEntry(Entry):
@@ -77,7 +78,7 @@ class ExerciseEntry(Entry):
 
     exercise: Id
     name: Text
-    also: Words = []
+    also: Words = Field(default=[])
     trains: Annotated[dict[Id, Annotated[int, Field(ge=1, le=3)]], Field(min_length=1)]
     family: Id
     pattern: Pattern
@@ -96,7 +97,7 @@ class ExerciseEntry(Entry):
     ]
     skill: Literal["simple", "trained", "skilled"]
     soreness: Literal["little", "some", "expected"]
-    provokes: list[Provocation] = []
+    provokes: list[Provocation] = Field(default=[])
     sides: Literal["both", "each", "alternating"]
     one_leg: bool
     side_means: Text | None = None
@@ -104,15 +105,15 @@ class ExerciseEntry(Entry):
     stress: Stress
     phases: dict[Id, Fit]
     doses: Annotated[dict[Id, Dose], Field(min_length=1)]
-    dose_for: list[DoseFor] = []
-    levels: dict[Id, Fit | dict[str, Any]] = {}
+    dose_for: list[DoseFor] = Field(default=[])
+    levels: dict[Id, Fit | dict[str, Any]] = Field(default={})
     set_up: Texts
     cues: Texts
     carry_over: Text
     mistakes: Texts
-    cautions: list[Caution] = []
-    easier: Ids = []
-    harder: Ids = []
-    swaps: Ids = []
+    cautions: list[Caution] = Field(default=[])
+    easier: Ids = Field(default=[])
+    harder: Ids = Field(default=[])
+    swaps: Ids = Field(default=[])
     soreness_card: bool
     sources: Ids

@@ -65,9 +65,8 @@ def _path(value: Any, loc: tuple[str | int, ...]) -> tuple[str | int, ...]:
     """The part of pydantic's `loc` that is a path through the value: names of union members are left out."""
     path: list[str | int] = []
     for step in loc:
-        if isinstance(value, dict) and step in value:
-            value = value[step]
-        elif isinstance(value, list) and isinstance(step, int) and step < len(value):
+        in_list = isinstance(value, list) and isinstance(step, int) and step < len(value)
+        if in_list or (isinstance(value, dict) and step in value):
             value = value[step]
         else:
             continue
@@ -90,11 +89,19 @@ def _told(
     if kind == "literal_error":
         known = [word.strip("' ") for word in str(context.get("expected", "")).replace(" or ", ", ").split(",")]
         hint = nearest(str(given), known) if isinstance(given, str) else ""
-        return "not-one-of", f"`{_shown(given)}` is not a value of {where}.", hint or f"It is one of {listing(known, 20)}."
+        return (
+            "not-one-of",
+            f"`{_shown(given)}` is not a value of {where}.",
+            hint or f"It is one of {listing(known, 20)}.",
+        )
     if kind == "string_pattern_mismatch":
         return "bad-id", f"`{_shown(given)}` is no id.", "An id is lower-case letters and digits, joined by hyphens."
     if kind in ("string_too_short", "string_too_long", "too_short", "too_long"):
-        return "wrong-length", f"{where} is {'empty or too short' if 'short' in kind else 'too long'}.", _bounds(context)
+        return (
+            "wrong-length",
+            f"{where} is {'empty or too short' if 'short' in kind else 'too long'}.",
+            _bounds(context),
+        )
     if kind.startswith(("greater_than", "less_than")):
         return "out-of-bounds", f"`{_shown(given)}` is out of bounds for {where}.", _bounds(context)
     expected = " or ".join(dict.fromkeys(_TYPES[other["type"]] for other in others if other["type"] in _TYPES))

@@ -39,9 +39,10 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstr
 
 FORMAT = 1
 ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+RULE_PATTERN = r"^[a-z0-9-]+(/[a-z0-9-]+)*$"
 UNITS_OF_FIGURES = (
-    "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people", "sessions",
-    "reps", "metres", "ratio",
+    "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people",
+    "sessions", "reps", "metres", "ratio",
 )  # fmt: skip
 
 
@@ -60,25 +61,27 @@ Word = Annotated[Text, BeforeValidator(_worded)]
 Ids = Annotated[list[Id], BeforeValidator(_listed)]
 Words = Annotated[list[Word], BeforeValidator(_listed)]
 Texts = Annotated[list[Text], BeforeValidator(_listed)]
+RuleNames = Annotated[list[Annotated[str, StringConstraints(pattern=RULE_PATTERN)]], BeforeValidator(_listed)]
 Number = int | float
 Count = Annotated[int, Field(ge=0, le=10_000)]
 Condition = dict[str, Any] | list[Any]
 Unit = Literal[
-    "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people", "sessions",
-    "reps", "metres", "ratio",
+    "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people",
+    "sessions", "reps", "metres", "ratio",
 ]  # fmt: skip
 
 
-def _hyphened(name: str) -> str:
+def hyphened(name: str) -> str:
+    """A field's key in YAML: no underscores, and none of those that keep it from being a word of Python."""
     return name.rstrip("_").replace("_", "-")
 
 
 class Entry(BaseModel):
     """What every entry has in common: no key that is not named, and nothing read as something else."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=_hyphened)
+    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=hyphened)
 
-    replaces: Ids = []
+    replaces: Ids = Field(default=[])
 
 
 class BaseFile(BaseModel):
@@ -95,13 +98,13 @@ class AttributeEntry(Entry):
 
     attribute: Id
     kind: Literal["one", "many", "number", "map", "records"]
-    values: Words = []
-    values_from: Ids = []
+    values: Words = Field(default=[])
+    values_from: Ids = Field(default=[])
     unit: Unit | None = None
-    keys: Words = []
+    keys: Words = Field(default=[])
     keys_from: Id | None = None
     fields_: dict[Id, Any] = Field(default={}, alias="fields")
-    cautious: Words = []
+    cautious: Words = Field(default=[])
     shown: Literal["facts", "more", "own"] = "own"
     says: Text = ""
 
@@ -137,8 +140,8 @@ class MuscleEntry(Entry):
 
     muscle: Id
     name: Text
-    also: Words = []
-    parts: Texts = []
+    also: Words = Field(default=[])
+    parts: Texts = Field(default=[])
     does: Texts
     side_effects: SideEffects
     says: Text = ""
@@ -151,8 +154,8 @@ class EquipmentEntry(Entry):
     equipment: Id
     name: Text
     usual: bool
-    also: Words = []
-    serves_as: Ids = []
+    also: Words = Field(default=[])
+    serves_as: Ids = Field(default=[])
     says: Text = ""
 
 
@@ -162,7 +165,7 @@ class PhaseEntry(Entry):
     phase: Id
     name: Text
     aim: Text
-    weeks_to_meet: dict[Literal["at-least", "at-most", "above", "below"], Number | Text] = {}
+    weeks_to_meet: dict[Literal["at-least", "at-most", "above", "below"], Number | Text] = Field(default={})
     stress_limit: Annotated[Number, Field(ge=0, le=1000)]
     items: Annotated[int, Field(ge=0, le=20)]
     says: Text = ""
@@ -175,7 +178,7 @@ class QuestionEntry(Entry):
     question: Id
     asks: Text
     text: Text
-    answers: list[Number | Text] = []
+    answers: list[Number | Text] = Field(default=[])
     because: Text = ""
 
 
@@ -205,7 +208,7 @@ class RuleEntry(Entry):
     then: dict[str, Any]
     because: Text
     source: Ids
-    over: Ids = []
+    over: RuleNames = Field(default=[])
     status: Literal["draft", "in-use"] = "in-use"
 
 
@@ -214,7 +217,7 @@ class IdeaEntry(Entry):
 
     idea: Text
     forms: Words
-    says: dict[str, Any] = {}
+    says: dict[str, Any] = Field(default={})
     place: Text = ""
 
 
@@ -222,7 +225,7 @@ class PhraseEntry(Entry):
     """A run of words that says facts."""
 
     phrase: Text
-    says: dict[str, Any] = {}
+    says: dict[str, Any] = Field(default={})
     forms: Words
     place: Text = ""
 
@@ -234,7 +237,7 @@ class TogetherEntry(Entry):
     of: Words
     within: Word = "clause"
     says: dict[str, Any]
-    unless: Words = []
+    unless: Words = Field(default=[])
     scope: Text | dict[str, Text] = "asserted"
 
 
@@ -244,7 +247,7 @@ class WantEntry(Entry):
     want: Text
     weight: Annotated[Number, Field(ge=-20, le=20)] = 1
     forms: Words
-    says: dict[str, Any] = {}
+    says: dict[str, Any] = Field(default={})
     place: Text = ""
 
 
@@ -255,7 +258,7 @@ class TriggerEntry(Entry):
     forms: Words
     reach: Text = "forward"
     within: Number = 6
-    says: dict[str, Any] = {}
+    says: dict[str, Any] = Field(default={})
     place: Text = ""
 
 
@@ -263,23 +266,23 @@ class TriggerEntry(Entry):
 _Heads = dict[str, type[Entry]]
 KINDS: MappingProxyType[str, _Heads] = MappingProxyType(
     {
-            "attributes": {"attribute": AttributeEntry},
-            "measures": {"measure": MeasureEntry},
-            "qualities": {"quality": QualityEntry, "muscle": MuscleEntry},
-            "muscles": {"muscle": MuscleEntry, "quality": QualityEntry},
-            "equipment": {"equipment": EquipmentEntry},
-            "phases": {"phase": PhaseEntry},
-            "questions": {"question": QuestionEntry},
-            "messages": {"message": MessageEntry},
-            "sources": {"source": SourceEntry},
-            "rules": {"rule": RuleEntry},
-            "screening": {"rule": RuleEntry},
-            "phrases": {
-                "idea": IdeaEntry,
-                "phrase": PhraseEntry,
-                "together": TogetherEntry,
-                "want": WantEntry,
-                "trigger": TriggerEntry,
-            },
+        "attributes": {"attribute": AttributeEntry},
+        "measures": {"measure": MeasureEntry},
+        "qualities": {"quality": QualityEntry, "muscle": MuscleEntry},
+        "muscles": {"muscle": MuscleEntry, "quality": QualityEntry},
+        "equipment": {"equipment": EquipmentEntry},
+        "phases": {"phase": PhaseEntry},
+        "questions": {"question": QuestionEntry},
+        "messages": {"message": MessageEntry},
+        "sources": {"source": SourceEntry},
+        "rules": {"rule": RuleEntry},
+        "screening": {"rule": RuleEntry},
+        "phrases": {
+            "idea": IdeaEntry,
+            "phrase": PhraseEntry,
+            "together": TogetherEntry,
+            "want": WantEntry,
+            "trigger": TriggerEntry,
+        },
     }
 )

@@ -2,8 +2,9 @@
 
 Laws of laying over:
   - an entry adds; an id that a folder below has already is an error, unless the entry names it under `replaces:`
-  - `replaces:` takes entries of the same kind out of the folders below; it cannot reach what is shielded: screening rules,
-    and what stands in the built-in files called `screening` or `signs…`
+  - `replaces:` takes entries of the same kind out of the folders below (phrases by their name, all that bear it); it
+    cannot reach what is shielded: screening rules, and what stands in built-in files called `screening`, `signs…` or `pain…`;
+    protection.py shields what these stand on
   - an attribute that replaces another keeps its name, its kind and all its values
 What could not be read is remembered by its id, or by its kind, so that nobody complains of what follows from it.
 """
@@ -21,6 +22,8 @@ from backstay.knowledge.format import FORMAT, KINDS, AttributeEntry, BaseFile, E
 from backstay.knowledge.problems import Problem, listing, nearest
 from backstay.knowledge.reading import MOST_BYTES, Cursor, read_file
 
+SHIELDED_STEMS = ("signs", "pain")
+PHRASES = ("idea", "phrase", "together", "want", "trigger")
 OTHER_KINDS = ("base", "exercises", "words", "examples")
 
 
@@ -44,6 +47,7 @@ class Gathered:
         self.broken: dict[str, set[str]] = {}
         self.unsure: set[str] = set()
         self.words: dict[str, str] = {}
+        self.replaced: list[tuple[Item, Cursor]] = []  # what was taken out, and where that was asked for
         self.notes: list[Problem] = []
 
     def of(self, head: str) -> Iterable[Item]:
@@ -90,7 +94,9 @@ class _Layer:
     def _format_is_ours(self) -> bool:
         if not any(path == "base.yaml" for path, _, _ in self.folder.stamps):
             if self.layer == 0:
-                self.note("base.yaml", "base-missing", "the folder has no base.yaml.", "Write {format: 1, name: …} into it.")
+                self.note(
+                    "base.yaml", "base-missing", "the folder has no base.yaml.", "Write {format: 1, name: …} into it."
+                )
             return True
         cursor = self._read("base.yaml")
         if cursor is None:
@@ -99,7 +105,9 @@ class _Layer:
         if base is None or base.format == FORMAT:
             return True
         follow = "Bring the program up to date." if base.format > FORMAT else f"It is {FORMAT} now."
-        cursor.at("format").error("format-unknown", f"this folder is in format {base.format}, which is not known.", follow)
+        cursor.at("format").error(
+            "format-unknown", f"this folder is in format {base.format}, which is not known.", follow
+        )
         self.gathered.unsure.update(head for models in KINDS.values() for head in models)
         self.gathered.unsure.add("exercise")
         return False
@@ -125,7 +133,9 @@ class _Layer:
             hint = nearest(kind, names) or f"A knowledge folder holds {listing(names, 20)}."
             self.note(path, "unknown-kind", f"`{kind}` is no kind of knowledge.", hint)
         elif ending != "yaml":
-            self.note(path, "not-yaml", "only files ending in .yaml are read.", f"Call it `{stem}.yaml`, or move it away.")
+            self.note(
+                path, "not-yaml", "only files ending in .yaml are read.", f"Call it `{stem}.yaml`, or move it away."
+            )
         elif kind == "exercises":
             self._exercise(path, stem)
         else:
@@ -176,7 +186,7 @@ class _Layer:
             self.gathered.unsure.update(heads)
             return
         stem = path.rpartition("/")[2].removesuffix(".yaml")
-        shielded = self.layer == 0 and (kind == "screening" or stem == "screening" or stem.startswith("signs"))
+        shielded = self.layer == 0 and (kind == "screening" or stem == "screening" or stem.startswith(SHIELDED_STEMS))
         for entry in cursor.items():
             if not isinstance(entry.value, dict):
                 if entry.value is not None:
@@ -194,11 +204,13 @@ class _Layer:
         article = "an" if head[0] in "aeiou" else "a"
         made = checked(model, cursor, f"{article} {head}")
         id_ = cursor.value.get(head)
-        if isinstance(id_, str) and (made is None or head in ("want", "trigger")):
+        if isinstance(id_, str) and made is None:
             self.gathered.broken.setdefault(head, set()).add(id_)
         if made is None:
+            if head == "question":
+                self.gathered.broken.setdefault("asked", set()).add(str(cursor.value.get("asks")))
             return
-        if head in ("want", "trigger", "idea", "phrase", "together"):
+        if head in PHRASES:
             id_ = f"{id_}@{cursor.file}:{cursor.marks.line}"  # phrases may share a name; each stands for itself
         self.new.append(Item(head, str(id_), made, cursor, kind, self.layer, shielded))
 
@@ -214,7 +226,9 @@ class _Layer:
                 continue
             place = item.cursor.at(item.head)
             if there.layer == item.layer:
-                place.error("same-id", f"`{item.id}` is there already, at {there.cursor.place}.", "Give it a name of its own.")
+                place.error(
+                    "same-id", f"`{item.id}` is there already, at {there.cursor.place}.", "Give it a name of its own."
+                )
             else:
                 follow = f"To replace it, add `replaces: [{item.id}]`; else give it a name of its own."
                 if there.shielded:
@@ -224,17 +238,28 @@ class _Layer:
     def _replace(self, item: Item) -> None:
         table = self.gathered.items.get(item.head, {})
         for name in item.cursor.at("replaces").items():
-            old = table.get(name.value)
-            if old is None or old.layer == self.layer:
-                known = [id_ for id_, other in table.items() if other.layer < self.layer]
-                name.error("replaces-nothing", f"no folder below has a {item.head} `{name.value}`.", nearest(name.value, known))
-            elif old.shielded:
-                name.error("shielded", f"`{name.value}` belongs to the screening.", "It can be added to, never replaced.")
-            elif isinstance(old.model, AttributeEntry) and not _keeps(old.model, item.model):
+            wanted = f"{name.value}@" if item.head in PHRASES else name.value
+            below = [
+                old
+                for id_, old in table.items()
+                if old.layer < self.layer and (id_.startswith(wanted) if item.head in PHRASES else id_ == wanted)
+            ]
+            if not below:
+                known = [id_.partition("@")[0] for id_, other in table.items() if other.layer < self.layer]
+                name.error(
+                    "replaces-nothing", f"no folder below has a {item.head} `{name.value}`.", nearest(name.value, known)
+                )
+            elif any(old.shielded for old in below):
+                name.error(
+                    "shielded", f"`{name.value}` belongs to the screening.", "It can be added to, never replaced."
+                )
+            elif isinstance(item.model, AttributeEntry) and not _keeps(below[0].model, item.model):
                 what = f"`{name.value}` keeps its name, its kind and all its values."
                 name.error("attribute-narrowed", what, "Copy what it had, and add to it.")
             else:
-                del table[name.value]
+                for old in below:
+                    del table[old.id]
+                    self.gathered.replaced.append((old, name))
 
 
 def _keeps(old: AttributeEntry, new: AttributeEntry) -> bool:

@@ -36,7 +36,7 @@ def rule(
     over: tuple[str, ...] = (),
 ) -> Rule:
     """A rule from its parts."""
-    place = tuple(cursor.place)
+    place = (cursor.file, cursor.marks.line, cursor.marks.column)
     parsed = ParsedRule(id_, when, unless, then.concludes, then.assumes, then.effects, place)
     return Rule(parsed, RuleInfo(id_, because, sources, over, room, place, then.effects))
 
@@ -90,15 +90,20 @@ def check_over(gathered: Gathered, rules: dict[str, Rule], unsure: bool) -> None
             known = name.value in rules or other is not None or name.value in gathered.broken.get("rule", ())
             if not known and not unsure:
                 name.error("unknown-rule", f"there is no rule `{name.value}`.", nearest(str(name.value), rules))
-            elif other is not None and other.kind == "screening":
-                name.error("over-screening", f"`{name.value}` is a screening rule.", "Nothing stands over the screening.")
+            elif other is not None and (other.kind == "screening" or other.shielded):
+                what = f"`{name.value}` is a rule of the screening or of pain."
+                name.error("over-screening", what, "Nothing stands over these.")
+            elif "/caution-" in str(name.value):
+                name.error("over-caution", f"`{name.value}` is a caution.", "Nothing stands over a caution.")
             elif name.value == item.id:
                 name.error("over-itself", "a rule cannot stand over itself.", "Take it away.")
     for start in sorted(edges):
         circle = _circle(start, edges)
         if circle and start == min(circle):
             steps = " over ".join(f"`{name}`" for name in (*circle, start))
-            written[start].cursor.at("over").error("over-circle", f"the rules stand over each other: {steps}.", "Take one away.")
+            written[start].cursor.at("over").error(
+                "over-circle", f"the rules stand over each other: {steps}.", "Take one away."
+            )
 
 
 def _circle(start: str, edges: dict[str, tuple[str, ...]]) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ VERSION = 1  # of what compiling makes; the stamps of the code that makes it sta
 
 
 def load(folders: Sequence[str] = ()) -> Base:
-    """The built-in knowledge with these folders laid over it; raises KnowledgeError with all problems if it has errors."""
+    """The built-in knowledge with these folders laid over it; raises KnowledgeError with all that is wrong."""
     layers = _layers(folders)
     where = cache.place()
     key = _key(layers)
@@ -42,7 +42,7 @@ def _layers(folders: Sequence[str]) -> list[Folder]:
 
 
 def _key(layers: Sequence[Folder]) -> tuple[Any, ...]:
-    """All that the compiled sections depend on: the folders' files and the code that compiles them, by size and time."""
+    """All that compiling depends on: the folders' files and the code itself, by size and time."""
     code = folder(os.path.dirname(os.path.abspath(__file__)), "")
     stamps = tuple(stamp for stamp in code.stamps if stamp[0].endswith(".py"))
     return (VERSION, stamps, tuple(tuple(layer) for layer in layers))

@@ -1,4 +1,4 @@
-"""Made rules: what files of exercises and equipment state, as ordinary rules with an id, so that why knows one mechanism.
+"""Made rules: what exercise and equipment files state, as ordinary rules with an id, so that why knows one mechanism.
 
     X/refused    forbids X where the asker avoids it
     X/phase-P    phases: {P: out} forbids X in that phase, spare avoids it by 1
@@ -8,9 +8,9 @@
     X/level-L    what levels: {L: …} says: fits, spare, out, or effects
     X/caution-N  a caution
 
-    kit/E/said          E is at hand when it is said to be there, unless it is refused
-    kit/E/usual         the same in a usual gym, for usual equipment, unless it is lacking, all is lacking, or it is refused
-    kit/E/serves-as-F   F is at hand when E is
+    kit/E/said         E is at hand when it is said to be there, unless it is refused
+    kit/E/usual        the same in a usual gym, for usual equipment, unless it or everything is lacking, or it is refused
+    kit/E/serves-as-F  F is at hand when E is
 
 Their reasons are messages (made-refused, made-phase-out, made-phase-spare, made-ways, made-way, made-dose-for,
 made-level, made-kit-said, made-kit-usual, made-kit-serves-as), but for cautions, which give their own.
@@ -88,7 +88,9 @@ class MadeRules:
                 continue
             because = self._because(f"made-phase-{fit}", at, exercise=model.name, phase=self.phases.get(phase, phase))
             when: Node = ("is", "phase", phase)
-            rules.append(self._rule(item, f"phase-{phase}", at.at(phase), _fit(fit, model.exercise), because, when=when))
+            rules.append(
+                self._rule(item, f"phase-{phase}", at.at(phase), _fit(fit, model.exercise), because, when=when)
+            )
         return rules
 
     def _ways(self, item: Item) -> list[Rule]:
@@ -98,7 +100,8 @@ class MadeRules:
         rules, nodes, known = [], [], True
         for number, way in enumerate(model.ways, 1):
             at = item.cursor.at("ways", number - 1)
-            if not all([self.names.check("equipment", kit.value, kit) for kit in at.at("with").items()]):
+            found = [self.names.check("equipment", kit.value, kit) for kit in at.at("with").items()]
+            if not all(found):
                 known = False
                 continue
             node: Node = ("all", tuple(("is", "at-hand", kit) for kit in way.with_))
@@ -157,7 +160,11 @@ class MadeRules:
             if isinstance(says, str):
                 then = _fit(says, model.exercise)
             else:
-                keys = {"dose": says} if set(says) <= {"use", "sets", "reps", "seconds", "rest", "load", "effort", "metres"} else says
+                keys = (
+                    {"dose": says}
+                    if set(says) <= {"use", "sets", "reps", "seconds", "rest", "load", "effort", "metres"}
+                    else says
+                )
                 inner = Cursor(below.file, keys, below.marks, below.notes)
                 before = len(below.notes)
                 then = self.effects.then(inner, own=(model.exercise,))

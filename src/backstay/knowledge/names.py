@@ -14,9 +14,16 @@ ALWAYS_SOURCES = ("common-practice", "from-memory")
 class Names:
     """The ids of each kind. `unsure` kinds had a file that could not be read: what they lack may stand there."""
 
-    def __init__(self, known: dict[str, set[str]], unsure: Iterable[str], attributes: dict[str, Attribute]) -> None:
+    def __init__(
+        self,
+        known: dict[str, set[str]],
+        unsure: Iterable[str],
+        attributes: dict[str, Attribute],
+        broken: Iterable[str] = (),
+    ) -> None:
         self.known = known
         self.unsure = frozenset(unsure)
+        self.broken = frozenset(broken)  # attributes whose own entry is wrong
         self.attributes = attributes
 
     def check(self, kind: str, name: object, cursor: Cursor, key: str | None = None) -> bool:
@@ -39,9 +46,9 @@ class Names:
         """The attribute of this name, or None with the name noted."""
         if isinstance(name, str) and name in self.attributes:
             return self.attributes[name]
-        if "attribute" in self.unsure:
-            return None
         head, dot, tail = str(name).partition(".")
+        if "attribute" in self.unsure or head in self.broken:
+            return None
         parent = self.attributes.get(head) if dot else None
         if parent is not None and parent.kind in ("map", "records"):
             parts = [dotted.removeprefix(f"{head}.") for dotted in self.attributes if dotted.startswith(f"{head}.")]

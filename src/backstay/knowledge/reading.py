@@ -32,14 +32,20 @@ _TAB = re.compile(r"^ *\t[ \t]*(?=[^\s#])", re.MULTILINE)
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 _HINTS = (
-    ("mapping values are not allowed", "A text with a colon and a space in it needs quotes; else look at the indentation."),
+    (
+        "mapping values are not allowed",
+        "A text with a colon and a space in it needs quotes; else look at the indentation.",
+    ),
     ("could not find expected ':'", "A key needs a colon and a space after it; else a line above is not closed."),
     ("did not find expected ',' or ']'", "A list in brackets is not closed, or a comma is missing."),
     ("did not find expected ',' or '}'", "A mapping in braces is not closed, or a comma is missing."),
     ("expected ',' or ']'", "A list in brackets is not closed, or a comma is missing."),
     ("expected ',' or '}'", "A mapping in braces is not closed, or a comma is missing."),
     ("did not find expected key", "Look at the indentation, and at quotes on the line above."),
-    ("did not find expected '-' indicator", "Look at the indentation: each entry of a list begins with `- ` below the others."),
+    (
+        "did not find expected '-' indicator",
+        "Look at the indentation: each entry of a list begins with `- ` below the others.",
+    ),
     ("expected <block end>", "Look at the indentation, and at quotes on the line above."),
     ("unexpected end of stream", "A quote or bracket is opened and never closed."),
     ("cannot start any token", "A text that begins with this character needs quotes."),
@@ -86,7 +92,7 @@ class Document(NamedTuple):
     problems: tuple[Problem, ...]
 
 
-class _GiveUp(Exception):
+class _GivenUpError(Exception):
     """The rest of the file cannot be read; the problem is noted already."""
 
 
@@ -110,7 +116,9 @@ def read_bytes(raw: bytes, shown: str) -> Document:
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         column = error.start - (raw.rfind(b"\n", 0, error.start) + 1) + 1
-        what = "the file is not UTF-8 text." if raw[:2] not in (b"\xff\xfe", b"\xfe\xff") else "the file is UTF-16 text."
+        what = (
+            "the file is not UTF-8 text." if raw[:2] not in (b"\xff\xfe", b"\xfe\xff") else "the file is UTF-16 text."
+        )
         return _unread(shown, line, column, "not-utf-8", what, "Save it as UTF-8.")
     tab = _TAB.search(text)
     if tab:
@@ -147,8 +155,10 @@ class _Builder:
                 next(events)  # the document's end
                 extra = next(events)
                 if not isinstance(extra, yaml.StreamEndEvent):
-                    self.note_at(extra, "several-documents", "a second document begins here.", "Put it into a file of its own.")
-        except _GiveUp:
+                    self.note_at(
+                        extra, "several-documents", "a second document begins here.", "Put it into a file of its own."
+                    )
+        except _GivenUpError:
             value = None
         except yaml.YAMLError as error:
             self.note_yaml(error)
@@ -161,10 +171,12 @@ class _Builder:
         self.nodes += 1
         if self.nodes > MOST_NODES:
             self.note_at(event, "too-many-nodes", f"the file holds more than {MOST_NODES:,} values.", "Split it.")
-            raise _GiveUp
+            raise _GivenUpError
         if depth > MOST_DEPTH:
-            self.note_at(event, "too-deep", f"lists and mappings are nested more than {MOST_DEPTH} deep.", "Flatten it.")
-            raise _GiveUp
+            self.note_at(
+                event, "too-deep", f"lists and mappings are nested more than {MOST_DEPTH} deep.", "Flatten it."
+            )
+            raise _GivenUpError
         if isinstance(event, yaml.AliasEvent):
             self.note_at(event, "alias", f"`*{event.anchor}` repeats another place.", "Write the value out here.")
             return None, marks
@@ -200,7 +212,7 @@ class _Builder:
             value, below = self.node(event, events, depth + 1)
             marks.below[len(values)] = below
             values.append(value)
-        raise _GiveUp
+        raise _GivenUpError
 
     def mapping(self, events: Iterator[Any], marks: Marks, depth: int) -> dict[str, Any]:
         values: dict[str, Any] = {}
@@ -209,21 +221,31 @@ class _Builder:
                 return values
             key = self.key(event, events, depth)
             place = (event.start_mark.line + 1, event.start_mark.column + 1)
+            noted = len(self.problems)
             value, below = self.node(next(events), events, depth + 1)
             if key is None:
                 continue
+            if value is None and " " in key and [note.code for note in self.problems[noted:]] == ["nothing-there"]:
+                del self.problems[noted:]  # inside braces a comma ends a text, and the rest of it looks like a key
+                follow = "Put the whole text in quotes if it holds a comma; else write a value."
+                self.note(*place, "text-cut", f"`{key}` is read as a key without a value.", follow)
+                continue
             if key in values:
                 first = marks.keys[key][0]
-                self.note(*place, "duplicate-key", f"`{key}` stands here again; it is on line {first} already.", "Keep one.")
+                self.note(
+                    *place, "duplicate-key", f"`{key}` stands here again; it is on line {first} already.", "Keep one."
+                )
                 continue
             values[key] = value
             marks.keys[key] = place
             marks.below[key] = below
-        raise _GiveUp
+        raise _GivenUpError
 
     def key(self, event: Any, events: Iterator[Any], depth: int) -> str | None:
         if not isinstance(event, yaml.ScalarEvent):
-            self.note_at(event, "key-not-text", "a list, a mapping or an alias stands where a key should.", "A key is a word.")
+            self.note_at(
+                event, "key-not-text", "a list, a mapping or an alias stands where a key should.", "A key is a word."
+            )
             if not isinstance(event, yaml.AliasEvent):
                 self.node(event, events, depth + 1)
             return None
@@ -245,8 +267,10 @@ class _Builder:
     def note(self, line: int, column: int, code: str, what: str, follow: str = "") -> None:
         self.problems.append(Problem(self.shown, line, column, code, what, follow))
         if len(self.problems) >= MOST_PROBLEMS:
-            self.problems.append(Problem(self.shown, line, column, "too-many-problems", "the rest of the file was not read."))
-            raise _GiveUp
+            self.problems.append(
+                Problem(self.shown, line, column, "too-many-problems", "the rest of the file was not read.")
+            )
+            raise _GivenUpError
 
     def note_yaml(self, error: yaml.YAMLError) -> None:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)

@@ -23,8 +23,8 @@ from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
 
 PLAIN = (
-    "family", "pattern", "kind", "speed", "spine-motion", "stress", "position", "skill", "soreness", "turning", "loaded",
-    "bar-loaded", "one-sided", "one-leg", "head-down", "breath-hold", "floor", "jerky",
+    "family", "pattern", "kind", "speed", "spine-motion", "stress", "position", "skill", "soreness", "turning",
+    "loaded", "bar-loaded", "one-sided", "one-leg", "head-down", "breath-hold", "floor", "jerky",
 )  # fmt: skip
 SEVERAL = ("provokes", "trains", "needs-kit")
 NAMED = {"exercise": "exercise", "trains": "quality", "needs-kit": "equipment"}
@@ -79,7 +79,9 @@ class Selectors:
         if isinstance(value, list) and value:
             return _union([self._whole(item) for item in cursor.items()])
         if not isinstance(value, dict) or not value:
-            cursor.error("not-a-selector", "exercises are selected by a mapping of properties.", "As in {stress: high}.")
+            cursor.error(
+                "not-a-selector", "exercises are selected by a mapping of properties.", "As in {stress: high}."
+            )
             return None
         return _common([self._part(cursor, key) for key in value])
 

@@ -52,7 +52,9 @@ def measures(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Measu
                 units.add(attribute.unit)
         if len(units) > 1:
             good = False
-            item.cursor.at("of").error("wrong-unit", f"these are counted in {listing(sorted(units))}.", "Compare like with like.")
+            item.cursor.at("of").error(
+                "wrong-unit", f"these are counted in {listing(sorted(units))}.", "Compare like with like."
+            )
         if good:
             found[model.measure] = Measure(model.measure, (model.of[0], model.of[1]), model.as_)
     return dict(sorted(found.items()))
@@ -62,7 +64,9 @@ def _attribute(item: Item, gathered: Gathered) -> Attribute:
     model: AttributeEntry = item.model
     cursor = item.cursor
     if model.attribute in RESERVED:
-        cursor.at("attribute").error("reserved", f"`{model.attribute}` is a word of the rules.", "Call it something else.")
+        cursor.at("attribute").error(
+            "reserved", f"`{model.attribute}` is a word of the rules.", "Call it something else."
+        )
     values = _values(item, gathered)
     for key, kinds in (
         ("unit", ("number", "map")),
@@ -86,13 +90,22 @@ def _attribute(item: Item, gathered: Gathered) -> Attribute:
             if value.value not in ("lowest", "highest"):
                 value.error("unknown-value", "of a number, `lowest` or `highest` is the most cautious.")
         elif str(value.value) not in values and not gathered.unsure:
-            value.error("unknown-value", f"`{value.value}` is not a value of `{model.attribute}`.", nearest(str(value.value), values))
-    if model.kind == "one" and len(values) > 1 and not gathered.unsure and set(values) - set(model.cautious):
-        left = sorted(set(values) - set(model.cautious))
-        cursor.error("cautious-missing", f"`cautious` does not say where {listing(left)} stands.", "List all values, most cautious first.")
+            value.error(
+                "unknown-value",
+                f"`{value.value}` is not a value of `{model.attribute}`.",
+                nearest(str(value.value), values),
+            )
     fields = tuple((name, _field(cursor.at("fields", name), gathered)) for name in model.fields_)
     return Attribute(
-        model.attribute, model.kind, values, model.unit or "", tuple(model.cautious), model.shown, model.says, keys, fields
+        model.attribute,
+        model.kind,
+        values,
+        model.unit or "",
+        tuple(model.cautious),
+        model.shown,
+        model.says,
+        keys,
+        fields,
     )
 
 
@@ -122,7 +135,11 @@ def _listed(name: str, cursor: Cursor, gathered: Gathered) -> tuple[str, ...]:
         if further in FROM:
             values.update(dict.fromkeys(sorted(gathered.ids(FROM[further]))))
         else:
-            cursor.error("values-from-twice", f"`{name}` takes values from `{further}` itself.", f"Name `{further}` here as well.")
+            cursor.error(
+                "values-from-twice",
+                f"`{name}` takes values from `{further}` itself.",
+                f"Name `{further}` here as well.",
+            )
     return tuple(values)
 
 
@@ -130,7 +147,9 @@ def _field(cursor: Cursor, gathered: Gathered) -> str:
     """What a field of records holds: text, number, date, a unit, or the values of a kind or an attribute."""
     known = (*FIELD_KINDS, *UNITS_OF_FIGURES, *FROM, *sorted(gathered.ids("attribute")))
     if cursor.value not in known:
-        cursor.error("unknown-value", f"`{cursor.value}` is nothing that a field can hold.", nearest(str(cursor.value), known))
+        cursor.error(
+            "unknown-value", f"`{cursor.value}` is nothing that a field can hold.", nearest(str(cursor.value), known)
+        )
         return "text"
     return str(cursor.value)
 
@@ -140,7 +159,8 @@ def _parts(attribute: Attribute) -> list[Attribute]:
     if attribute.kind == "map":
         kind = "many" if attribute.values else "number"
         return [
-            Attribute(f"{name}.{key}", kind, attribute.values, attribute.unit, shown=shown, of=name) for key in attribute.keys
+            Attribute(f"{name}.{key}", kind, attribute.values, attribute.unit, shown=shown, of=name)
+            for key in attribute.keys
         ]
     parts = []
     for field, holds in attribute.fields:
