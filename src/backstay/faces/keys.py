@@ -36,11 +36,11 @@ class Offers(Completer):
     def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
         """Offer whole names for the last words of the line."""
         line = document.current_line_before_cursor.casefold()
-        for offer in self._talk.completions():
-            for start in _starts(line):
-                if offer.startswith(line[start:]) and (line[start:] or start == 0):
-                    yield Completion(offer, start_position=start - len(line))
-                    break
+        for start in _starts(line):
+            found = [offer for offer in self._talk.completions() if offer.startswith(line[start:])]
+            if found and (line[start:] or not line):
+                yield from (Completion(offer, start_position=start - len(line)) for offer in found)
+                return
 
 
 def _starts(line: str) -> list[int]:
