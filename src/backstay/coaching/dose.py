@@ -1,8 +1,8 @@
 """Dose: how much of an exercise, fixed before anything is chosen.
 
 The exercise file gives the base, rules choose one by its use, scale it and bound it: base, the smallest `times`, the
-most cautious bound, rounding. Less is the cautious direction of every quantity but rest, where it is more; rounding goes
-the cautious way too. Of two different uses the one with less total work leads, and the other is told of.
+most cautious bound, rounding. Less is the cautious direction of every quantity but rest, where it is more; rounding
+goes the cautious way too. Of two different uses the one with less total work leads, and the other is told of.
 
 Weekly stress is sets x 0, 1 or 2 (low, medium, high) x times a week. Against a stress limit sets are cut, not the
 exercise.

@@ -107,11 +107,21 @@ class Resolved:
         self.hold: tuple[str, ...] = ()
 
 
-def resolve(base: Base, findings: Any, more: Iterable[tuple[str, Effect]] = ()) -> Resolved:
-    """Resolve the effects of all fired rules, with `more` that a want brings along."""
+def resolve(
+    base: Base,
+    findings: Any,
+    more: Iterable[tuple[str, Effect]] = (),
+    needs_of: frozenset[str] | None = None,
+) -> Resolved:
+    """Resolve the effects of all fired rules, with `more` that a want brings along.
+
+    With `needs_of` only the needs of these rules count; all other effects stand.
+    """
     resolved = Resolved()
     speaking: list[tuple[str, Effect]] = []
     for rule, effect in sorted([*findings.effects, *more], key=_by_rule):
+        if needs_of is not None and effect[0] in ("need", "need-each") and rule not in needs_of:
+            continue
         if effect[0] == "side-first":
             side = _side(findings, effect[2], rule, resolved)
             if side is not None:

@@ -1,0 +1,90 @@
+"""Block: the days up to the meet as stretches, each with its phase, its dates and the menu that is best then.
+
+The days fall into stretches on which the rules say the same. Each stretch is the best menu given those before it: what
+is already done has a small preference, and in the last weeks nothing comes in that leaves soreness and was not done
+before in some form. Neighbours that come out equal are one stretch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from datetime import date, timedelta
+from typing import Any, NamedTuple
+
+from backstay.coaching.ahead import PHASE, Ahead
+from backstay.coaching.days import training_days
+from backstay.coaching.effects import Resolved
+from backstay.coaching.picks import Pick, choose
+from backstay.coaching.wants import resolve_for
+from backstay.knowledge.base import Base
+
+KEEPING = 2
+NOTHING_NEW_FROM = 21  # days before the meet
+LONGEST = 52 * 7
+
+
+class Stretch(NamedTuple):
+    """A run of days with one menu. The first and last day are counted in; `days` are those to the meet at each."""
+
+    phase: str
+    first: date
+    last: date
+    days: tuple[int, int]
+    picks: tuple[Pick, ...]
+    told: tuple[str, ...]
+
+
+def make_block(base: Base, findings: Any, want: str, named: Sequence[str], today: date) -> tuple[Stretch, ...]:
+    """Return the stretches from today to the day before the meet; nothing where the day of the meet is not known."""
+    ahead = Ahead(base, findings)
+    if ahead.days_to_meet is None or not 0 < ahead.days_to_meet <= LONGEST:
+        return ()
+    meet = today + timedelta(days=ahead.days_to_meet)
+    looked_at = [days for days in ahead.looked_at(ahead.days_to_meet) if days > 0]
+    stretches: list[Stretch] = []
+    done: dict[str, None] = {}
+    rules: tuple[str, ...] | None = None
+    for place, days in enumerate(looked_at):
+        last_day = looked_at[place + 1] + 1 if place + 1 < len(looked_at) else 1
+        last = meet - timedelta(days=last_day)
+        found = ahead.on(days)
+        phase = str(next(iter(found.values(PHASE)), ""))
+        if rules == found.fired:
+            stretches[-1] = stretches[-1]._replace(last=last, days=(stretches[-1].days[0], last_day))
+            continue
+        rules = found.fired
+        resolved = resolve_for(base, found, want, named)
+        picks = _picks(base, resolved, days, stretches[-1].picks if stretches else (), done, training_days(found))
+        done.update(dict.fromkeys(pick.exercise for pick in picks))
+        stretch = Stretch(phase, meet - timedelta(days=days), last, (days, last_day), picks, tuple(resolved.tells))
+        if stretches and _alike(stretches[-1], stretch):
+            stretches[-1] = stretches[-1]._replace(last=last, days=(stretches[-1].days[0], last_day))
+        else:
+            stretches.append(stretch)
+    return tuple(stretches)
+
+
+def _picks(
+    base: Base, resolved: Resolved, days: int, before: Sequence[Pick], done: Collection[str], week: int | None
+) -> tuple[Pick, ...]:
+    keeping = {pick.exercise: KEEPING for pick in before}
+    barred = _new(base, done) if done and days <= NOTHING_NEW_FROM else ()
+    return choose(base, resolved, week, keeping, barred).picks
+
+
+def _new(base: Base, done: Collection[str]) -> tuple[str, ...]:
+    """Exercises that would be new: not done in this block, nor an easier form or one of the family of what was."""
+    families = {base.exercises[name].family for name in done}
+    easier = {other for name in done for other in base.exercises[name].easier}
+    return tuple(
+        name
+        for name, exercise in base.exercises.items()
+        if name not in done and exercise.family not in families and name not in easier and exercise.soreness != "little"
+    )
+
+
+def _alike(one: Stretch, other: Stretch) -> bool:
+    def work(stretch: Stretch) -> list[tuple[str, Any]]:
+        return [(pick.exercise, pick.dose.figures()) for pick in stretch.picks]
+
+    return one.phase == other.phase and work(one) == work(other)

@@ -1,0 +1,177 @@
+"""Picks: the exercises of an answer with all that belongs to them, and those left out with what kept them out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+from backstay.coaching.days import preferred_days
+from backstay.coaching.dose import CLASS_WEIGHT, Dose, cut_to_stress, fix_dose
+from backstay.coaching.effects import Resolved
+from backstay.coaching.menu import Candidate, Choice, Limits, Menu
+from backstay.knowledge.base import Base
+
+MOST_LEFT_OUT = 5
+ROOMS = ("screening", "rules", "exercise", "kit")
+
+
+class Pick(NamedTuple):
+    """One exercise that is given: its dose, when, which side first, and the rules behind it, the leading one first."""
+
+    exercise: str
+    dose: Dose
+    minutes: int
+    days: tuple[int, ...]
+    first_side: str | None
+    way: int | None
+    because: tuple[str, ...]
+    sides_against: tuple[tuple[str, str], ...] = ()  # (side, rule) that gave way
+
+
+class LeftOut(NamedTuple):
+    """One exercise that is not given, and the rules that kept it out; none where others were simply worth more."""
+
+    exercise: str
+    because: tuple[str, ...]
+
+
+class Chosen(NamedTuple):
+    """A menu as picks, with the choice that it came from."""
+
+    picks: tuple[Pick, ...]
+    choice: Choice
+    menu: Menu
+
+
+def choose(
+    base: Base,
+    resolved: Resolved,
+    training_days: int | None,
+    keeping: Mapping[str, int] | None = None,
+    barred: Collection[str] = (),
+) -> Chosen:
+    """Choose the best menu under the resolved effects.
+
+    `keeping` adds preference to exercises that are already done, `barred` leaves out some besides the forbidden ones.
+    """
+    doses: dict[str, Dose] = {}
+    candidates = []
+    for name, exercise in base.exercises.items():
+        if resolved.needs.keys().isdisjoint(exercise.trains):
+            continue
+        dose = fix_dose(exercise, resolved)
+        if dose is None:
+            continue
+        doses[name] = dose
+        candidates.append(
+            Candidate(
+                name,
+                exercise.trains,
+                resolved.preference.get(name, 0) + (keeping.get(name, 0) if keeping else 0),
+                dose.minutes,
+                dose.stress,
+                dose.least_stress,
+                exercise.family,
+            )
+        )
+    choice = Choice(resolved.needs, candidates, limits(resolved), barred={*resolved.forbidden, *barred})
+    names = in_session_order(base, choice.menu.exercises, doses)
+    return Chosen(_as_picks(base, resolved, names, doses, training_days), choice, choice.menu)
+
+
+def given(base: Base, resolved: Resolved, named: Iterable[str], training_days: int | None) -> tuple[Pick, ...]:
+    """Return the named exercises that are allowed, in the order in which they were named."""
+    doses: dict[str, Dose] = {}
+    for name in named:
+        if name in base.exercises and name not in resolved.forbidden:
+            dose = fix_dose(base.exercises[name], resolved)
+            if dose is not None:
+                doses[name] = dose
+    return _as_picks(base, resolved, tuple(doses), doses, training_days)
+
+
+def limits(resolved: Resolved) -> Limits:
+    """Return the limits of one session, as far as any are set."""
+    figures = {name: said.value for name, said in resolved.limits.items()}
+    return Limits(figures.get("minutes"), figures.get("stress"), figures.get("items"))
+
+
+def in_session_order(base: Base, names: Iterable[str], doses: Mapping[str, Dose]) -> tuple[str, ...]:
+    """Order exercises as in a session: fast work while fresh, then from the most stress to the least, then by id."""
+
+    def place(name: str) -> tuple[bool, int, str]:
+        return base.exercises[name].speed != "fast", -CLASS_WEIGHT[doses[name].stress_class], name
+
+    return tuple(sorted(names, key=place))
+
+
+def left_out(
+    base: Base, resolved: Resolved, named: Iterable[str], picks: Sequence[Pick], choice: Choice | None
+) -> tuple[LeftOut, ...]:
+    """Return the named exercises that are not given, then the forbidden ones that would have changed the picks."""
+    picked = {pick.exercise for pick in picks}
+    out = [
+        LeftOut(name, _by_room(base, resolved.forbidden.get(name, ())))
+        for name in dict.fromkeys(named)
+        if name in base.exercises and name not in picked
+    ]
+    if choice is None:
+        return tuple(out)
+    known = {one.exercise for one in out}
+    changing = []
+    for name in resolved.forbidden:
+        if name not in known:
+            gained = choice.would_enter(name)
+            if gained is not None:
+                changing.append((-gained, name))
+    for _, name in sorted(changing)[:MOST_LEFT_OUT]:
+        out.append(LeftOut(name, _by_room(base, resolved.forbidden[name])))
+    return tuple(out)
+
+
+def _as_picks(
+    base: Base, resolved: Resolved, names: Sequence[str], doses: Mapping[str, Dose], training_days: int | None
+) -> tuple[Pick, ...]:
+    most = resolved.limits.get("stress")
+    cut = cut_to_stress([doses[name] for name in names], most.value if most is not None else None)
+    return tuple(
+        _as_pick(base, resolved, name, dose, training_days) for name, dose in zip(names, cut, strict=True)
+    )
+
+
+def _as_pick(base: Base, resolved: Resolved, name: str, dose: Dose, training_days: int | None) -> Pick:
+    side = resolved.sides.get(name)
+    days, day_rules = preferred_days(resolved.days.get(name, ()), training_days)
+    because = dict.fromkeys(_needing(base, resolved, name))
+    because.update(dict.fromkeys(rule for rule, points in resolved.preferred_by.get(name, ()) if points > 0))
+    if side is not None:
+        because.update(dict.fromkeys(side.rules))
+    because.update(dict.fromkeys(dose.because))
+    because.update(dict.fromkeys(day_rules))
+    return Pick(
+        exercise=name,
+        dose=dose,
+        minutes=dose.minutes,
+        days=days,
+        first_side=side.side if side is not None else None,
+        way=resolved.ways.get(name),
+        because=tuple(rule for rule in because if rule in base.rules),
+        sides_against=side.against if side is not None else (),
+    )
+
+
+def _needing(base: Base, resolved: Resolved, name: str) -> list[str]:
+    """The rules whose needs an exercise serves, the one that it serves most first."""
+    served: dict[str, int] = {}
+    for quality, gain in base.exercises[name].trains.items():
+        need = resolved.needs.get(quality)
+        if need:
+            for rule in resolved.needed_by[quality]:
+                served[rule] = served.get(rule, 0) + min(gain, need)
+    return sorted(served, key=lambda rule: (-served[rule], rule))
+
+
+def _by_room(base: Base, rules: Iterable[str]) -> tuple[str, ...]:
+    """Rules by the room they come from: safety first, equipment last."""
+    known = [rule for rule in rules if rule in base.rules]
+    return tuple(sorted(known, key=lambda rule: (ROOMS.index(base.rules[rule].room), rule)))
