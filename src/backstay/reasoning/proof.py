@@ -208,15 +208,16 @@ class Proofs:
         return all(self._left[gate] or not left[gate] for gate in self._program["derived"].get(code[0], ()))
 
     def _find_makers(self) -> dict[Atom, list[tuple[int, str]]]:
-        """The rules that make each fact, as (rank, id)."""
+        """The rules that make each fact in the standing that it has, as (rank, id)."""
         makers: dict[Atom, list[tuple[int, str]]] = {}
-        up, atoms = self._program["up"], self._program["atoms"]
-        _, _, first, end = self._marks
+        up, atoms, claims = self._program["up"], self._program["atoms"], self._program["claims"]
+        claimed, _, first, end = self._marks
         for rule, gate in self._gates.items():
             for head in up[gate]:
                 # A rule touches its fact, or a claim that touches it.
-                atom = head if first <= head < end else up[head][0]
-                makers.setdefault(atoms[atom - first], []).append((self._ranks[gate], rule))
+                atom = atoms[(head if first <= head < end else up[head][0]) - first]
+                if self._standing.get(atom) == (claims[head][2] if head < claimed else "concluded"):
+                    makers.setdefault(atom, []).append((self._ranks[gate], rule))
         return makers
 
     def _rank(self, atom: Atom) -> int:
