@@ -20,6 +20,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from backstay.coaching.columns import LAST, MOST_STRESS, PLACE, PLACES
+from backstay.coaching.dominance import compare_pairs
 from backstay.coaching.pricing import BIAS, PARTS, find_prices, priced
 from backstay.coaching.problem import A_POINT, UNLIMITED, Candidate, Limits, Problem
 
@@ -57,6 +58,7 @@ class Choice:
 
     __slots__ = (
         "_alive",
+        "_beside",
         "_best",
         "_chosen",
         "_columns",
@@ -68,6 +70,7 @@ class Choice:
         "_nodes",
         "_problem",
         "_rest",
+        "_root",
         "_static",
         "_stress",
         "_under",
@@ -88,6 +91,8 @@ class Choice:
         self._best: Key = (0, 0, 0)
         self._chosen: tuple[int, ...] = ()
         self._fits: dict[tuple[bool, int], int] = {}
+        self._root: list[int] | None = None
+        self._beside: int | None = None
         size = len(problem.candidates)
         self._under = [0] * size
         out = frozenset(barred)
@@ -116,6 +121,8 @@ class Choice:
         place = next((at for at, one in enumerate(problem.candidates) if one.exercise == exercise), None)
         if place is None or not problem.items:
             return None
+        if (self._most_beside() + self._worth_at_root(place)) // PARTS < self._best[0]:
+            return None
         kept = self._best, self._chosen, self._nodes
         self._nodes = 0
         value, needs = problem.add(place, problem.needs)
@@ -129,6 +136,29 @@ class Choice:
         entered, gained = place in self._chosen, self._best[0] - kept[0][0]
         self._best, self._chosen, self._nodes = kept
         return gained if entered else None
+
+    def _worth_at_root(self, place: int) -> int:
+        """The weighted worth of a candidate while all needs are open."""
+        if self._root is None:
+            column = self._static
+            for table, need in zip(self._columns, self._problem.needs, strict=True):
+                column += table[need]
+            self._root = [(field >> PLACE) - BIAS for field in self._problem.columns.fields(column)]
+        return self._root[place]
+
+    def _most_beside(self) -> int:
+        """A bound, in parts, on what a menu is worth besides one candidate that is forced into it."""
+        if self._beside is None:
+            problem = self._problem
+            live = [place for place in range(len(problem.candidates)) if self._alive & problem.columns.field[place]]
+            worth = sorted((self._worth_at_root(place) for place in live), reverse=True)[: problem.items - 1]
+            self._beside = sum(one for one in worth if one > 0)
+            self._beside += sum(rest[need] for rest, need in zip(self._rest, problem.needs, strict=True))
+            if self._minute:
+                self._beside += self._minute * problem.minutes_limit
+            if self._stress:
+                self._beside += self._stress * problem.stress_limit
+        return self._beside
 
     # --- solving ------------------------------------------------------------------------------------------------------
 
@@ -258,7 +288,8 @@ class Choice:
         if self._nodes > self._most_nodes:
             return
         if self._nodes == DOMINANCE_FROM:
-            self._compare_pairs()
+            self._under, gone = compare_pairs(self._problem, self._alive)
+            self._alive &= ~gone
         alive &= self._alive
         problem = self._problem
         if items == 1:
@@ -330,52 +361,6 @@ class Choice:
                 if taken < for_a_tie:
                     short = bound
         return bound // PARTS, tie // PARTS, short // PARTS
-
-    def _compare_pairs(self) -> None:
-        """Find candidates that another is never worse than: no use without it, none at all beside it in one family."""
-        problem = self._problem
-        size = len(problem.candidates)
-        bits = max(problem.needs).bit_length() + 1
-        high = sum(1 << (bits * quality + bits - 1) for quality in range(len(problem.needs)))
-        gains = [
-            sum(min(gain, problem.needs[quality]) << (bits * quality) for quality, gain in own) for own in problem.gains
-        ]
-        field = problem.columns.field
-        live = [place for place in range(size) if self._alive & field[place]]
-        gone, under = 0, [0] * size
-        for one in live:
-            top = gains[one] | high
-            for other in live:
-                if (top - gains[other]) & high == high and one != other and self._no_worse(one, other):
-                    if problem.families[one] == problem.families[other]:
-                        gone |= field[other]
-                    else:
-                        under[one] |= field[other]
-        members: dict[int, int] = {}
-        for place in live:
-            if not gone & field[place]:
-                members[problem.families[place]] = members.get(problem.families[place], 0) + 1
-        # In the place of another it might meet one of its own family there: so only the single ones of a family count.
-        self._under = [
-            mask if members.get(problem.families[place]) == 1 and not gone & field[place] else 0
-            for place, mask in enumerate(under)
-        ]
-        self._alive &= ~gone
-
-    def _no_worse(self, one: int, other: int) -> bool:
-        """Whether, with gains no less, the one could always stand in the place of the other and come first."""
-        problem = self._problem
-        if problem.preference[one] < problem.preference[other] or problem.stress[one] > problem.stress[other]:
-            return False
-        if problem.minutes_limit != UNLIMITED and problem.minutes[one] > problem.minutes[other]:
-            return False
-        if problem.stress_limit != UNLIMITED and problem.least[one] > problem.least[other]:
-            return False
-        return (
-            problem.preference[one] > problem.preference[other]
-            or problem.stress[one] < problem.stress[other]
-            or one < other
-        )
 
     def _as_menu(self) -> Menu:
         problem = self._problem

@@ -7,11 +7,15 @@ from typing import NamedTuple
 
 from backstay.coaching.days import preferred_days
 from backstay.coaching.dose import CLASS_WEIGHT, Dose, cut_to_stress, fix_dose
-from backstay.coaching.effects import Resolved
+from backstay.coaching.effects import MOST_PREFERENCE, Resolved
 from backstay.coaching.menu import Candidate, Choice, Limits, Menu
+from backstay.coaching.wants import STAND_IN
 from backstay.knowledge.base import Base
 
 MOST_LEFT_OUT = 5
+# What an exercise costs by being one more: a little more than any preference can be worth, so that none is added only
+# because it is liked; each has to cover some need that the others leave open.
+ONE_MORE = MOST_PREFERENCE + 1
 ROOMS = ("screening", "rules", "exercise", "kit")
 
 
@@ -49,32 +53,37 @@ def choose(
     training_days: int | None,
     keeping: Mapping[str, int] | None = None,
     barred: Collection[str] = (),
+    sessions: int = 1,
 ) -> Chosen:
     """Choose the best menu under the resolved effects.
 
     `keeping` adds preference to exercises that are already done, `barred` leaves out some besides the forbidden ones.
+    The minutes at hand are those of a session: over several each exercise takes its minutes as often as it is done.
     """
+    most = limits(resolved)
     doses: dict[str, Dose] = {}
     candidates = []
     for name, exercise in base.exercises.items():
         if resolved.needs.keys().isdisjoint(exercise.trains):
             continue
         dose = fix_dose(exercise, resolved)
-        if dose is None:
+        if dose is None or (most.minutes is not None and dose.minutes > most.minutes):
             continue
         doses[name] = dose
         candidates.append(
             Candidate(
                 name,
                 exercise.trains,
-                resolved.preference.get(name, 0) + (keeping.get(name, 0) if keeping else 0),
-                dose.minutes,
+                resolved.preference.get(name, 0) + (keeping.get(name, 0) if keeping else 0) - ONE_MORE,
+                dose.minutes * min(dose.times_a_week, sessions),
                 dose.stress,
                 dose.least_stress,
                 exercise.family,
             )
         )
-    choice = Choice(resolved.needs, candidates, limits(resolved), barred={*resolved.forbidden, *barred})
+    if most.minutes is not None:
+        most = most._replace(minutes=most.minutes * sessions)
+    choice = Choice(resolved.needs, candidates, most, barred={*resolved.forbidden, *barred})
     names = in_session_order(base, choice.menu.exercises, doses)
     return Chosen(_as_picks(base, resolved, names, doses, training_days), choice, choice.menu)
 
@@ -172,6 +181,6 @@ def _needing(base: Base, resolved: Resolved, name: str) -> list[str]:
 
 
 def _by_room(base: Base, rules: Iterable[str]) -> tuple[str, ...]:
-    """Rules by the room they come from: safety first, equipment last."""
-    known = [rule for rule in rules if rule in base.rules]
+    """Rules by the room they come from: safety first, equipment last. That it is to be replaced is no reason."""
+    known = [rule for rule in rules if rule in base.rules and rule != STAND_IN]
     return tuple(sorted(known, key=lambda rule: (ROOMS.index(base.rules[rule].room), rule)))

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from backstay.coaching import days as training
 from backstay.coaching import wants
 from backstay.coaching.effects import Resolved
-from backstay.coaching.picks import Chosen, LeftOut, Pick, choose, given, left_out
+from backstay.coaching.picks import LeftOut, Pick, choose, given, left_out
 from backstay.coaching.progress import Step, next_steps
 from backstay.coaching.question import next_question, safety_question
 from backstay.coaching.week import Day, Item, lay_week
@@ -122,16 +122,22 @@ def _with_choice(
     resolved = plan.resolved
     assert resolved is not None
     count = training.training_days(findings)
-    assumed = dict(plan.assumed)
-    if want == "week" and count is None:
-        count = assumed["training-days"] = USUAL_DAYS
-    chosen = choose(base, resolved, count)
+    if want == "week":
+        if count is None:
+            count = USUAL_DAYS
+            plan = plan._replace(assumed={**plan.assumed, "training-days": count})
+        meant = given(base, resolved, named, count)
+        if meant:
+            # A week of what was named is that, and nothing added to it.
+            plan = plan._replace(left_out=left_out(base, resolved, named, meant, None))
+            return _with_week(findings, resolved, meant, count, plan)
+    chosen = choose(base, resolved, count, sessions=count if want == "week" and count else 1)
     out = left_out(base, resolved, named, chosen.picks, chosen.choice)
-    plan = plan._replace(picks=chosen.picks, left_out=out, assumed=assumed, proved=chosen.menu.proved)
+    plan = plan._replace(picks=chosen.picks, left_out=out, proved=chosen.menu.proved)
     if not chosen.picks:
         return _nothing_left(plan, in_pain)
     if want == "week" and count is not None:
-        return _with_week(findings, resolved, chosen, count, plan)
+        return _with_week(findings, resolved, chosen.picks, count, plan)
     if want == "block" and today is not None:
         from backstay.coaching.block import make_block
 
@@ -146,10 +152,10 @@ def _nothing_left(plan: Plan, in_pain: bool) -> Plan:
     return plan._replace(outcome="question") if plan.ask_next else plan
 
 
-def _with_week(findings: Any, resolved: Resolved, chosen: Chosen, count: int, plan: Plan) -> Plan:
+def _with_week(findings: Any, resolved: Resolved, picks: Sequence[Pick], count: int, plan: Plan) -> Plan:
     lie = training.calendar(findings, count)
     items = []
-    for pick in chosen.picks:
+    for pick in picks:
         spacing = tuple(
             (hours, training.days_with(findings, load, lie))
             for hours, load, _ in resolved.spacing.get(pick.exercise, ())
@@ -159,10 +165,10 @@ def _with_week(findings: Any, resolved: Resolved, chosen: Chosen, count: int, pl
         items.append(Item(pick.exercise, times, stress // max(times, 1), pick.minutes, pick.days, spacing))
     minutes = resolved.limits.get("minutes")
     week = lay_week(items, lie, int(minutes.value) if minutes is not None else None)
-    on: dict[str, tuple[int, ...]] = {
-        pick.exercise: tuple(day.day for day in week if pick.exercise in day.exercises) for pick in chosen.picks
-    }
-    return plan._replace(week=week, picks=tuple(pick._replace(days=on[pick.exercise]) for pick in chosen.picks))
+    placed = tuple(
+        pick._replace(days=tuple(day.day for day in week if pick.exercise in day.exercises)) for pick in picks
+    )
+    return plan._replace(week=week, picks=placed)
 
 
 def _notices(resolved: Resolved) -> tuple[str, ...]:

@@ -1,8 +1,8 @@
 """Question: the one fact worth asking for.
 
 First what an open safety question asks for, then what safety rules ask, then facts whose lack silences an effect of a
-rule that fired, then what other rules ask. Among equals the fact that more rules wait for. Nothing is asked that was said
-or follows from what was said, nothing twice, and nothing for which there is no question.
+rule that fired, then what other rules ask. Among equals the fact that more rules wait for. Nothing is asked that was
+said or follows from what was said, nothing twice, and nothing for which there is no question.
 """
 
 from __future__ import annotations
