@@ -12,7 +12,8 @@ USUAL = {
 NAMED = {
     "barbell", "plates", "rack", "dumbbells", "kettlebells", "bands", "cable", "flat-bench", "box",
     "back-extension-bench", "glute-ham-bench", "reverse-hyperextension-bench", "safety-squat-bar", "pull-up-bar",
-    "rings", "medicine-ball", "swiss-ball", "ab-wheel", "sled", "mat", "partner", "belt", "straps", "blocks", "backpack", "towel", "bed",
+    "rings", "medicine-ball", "swiss-ball", "ab-wheel", "sled", "mat", "partner", "belt",
+    "straps", "blocks", "backpack", "towel", "bed",
 }  # fmt: skip
 
 
