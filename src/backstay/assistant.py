@@ -55,8 +55,8 @@ class Assistant:
         want = now.wanted(reading)
         named = now.about(reading)
         findings = conclude(self.base, now.for_reasoning(want))
-        plan = make_plan(self.base, findings, want, named)
-        return compose(self.base, reading, now, findings, plan, want, named, today, width)
+        plan = make_plan(self.base, findings, want, named, today, held.asked_before)
+        return compose(self.base, reading, now, findings, plan, want, named, width)
 
     def held(self, case: Case | Mapping[str, Any] | None) -> Case:
         """Return the case to go on from; raises CaseError for what cannot be one."""

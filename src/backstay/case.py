@@ -42,7 +42,7 @@ OPPOSITES = MappingProxyType({"has": "lacks", "lacks": "has"})
 # What was asked for in an earlier message goes on when a later one only adds facts.
 GOES_ON = frozenset({"recommend", "swap", "week", "block", "lift-today", "hand-over"})
 # Questions about exercises: without a name they mean those that were just spoken of.
-ABOUT_EXERCISES = frozenset({"dose", "how-to", "why", "why-not", "compare", "muscles", "timing"})
+ABOUT_EXERCISES = frozenset({"dose", "how-to", "why", "why-not", "compare", "muscles", "timing", "hand-over"})
 
 
 class CaseError(ValueError):
@@ -65,7 +65,7 @@ class Question(NamedTuple):
 class Case:
     """All that is held about one asker after some messages."""
 
-    __slots__ = ("asked", "asked_before", "facts", "named", "records", "turns", "want")
+    __slots__ = ("asked", "asked_before", "facts", "goal", "named", "picks", "records", "told", "turns", "want")
 
     def __init__(
         self,
@@ -76,6 +76,9 @@ class Case:
         want: str = "",
         named: Iterable[str] = (),
         turns: int = 0,
+        picks: Iterable[str] = (),
+        goal: str = "",
+        told: Iterable[str] = (),
     ) -> None:
         self.facts = tuple(facts)
         self.records = tuple(records)
@@ -84,6 +87,9 @@ class Case:
         self.want = want
         self.named = tuple(named)
         self.turns = turns
+        self.picks = tuple(picks)
+        self.goal = goal
+        self.told = tuple(told)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Case) and self.as_json() == other.as_json()
@@ -101,7 +107,7 @@ class Case:
     def wanted(self, reading: Any) -> str:
         """What this message asks for, given what was asked before: bare facts go on with what they were wanted for."""
         adds = reading.want == "state" and (reading.facts or reading.answered)
-        return self.want if adds and self.want in GOES_ON else str(reading.want)
+        return self.goal if adds and self.goal else str(reading.want)
 
     def about(self, reading: Any) -> tuple[str, ...]:
         """Return the exercises a message is about: those it names, or those just spoken of where it asks about some."""
@@ -121,7 +127,9 @@ class Case:
 
     def absorb(self, reading: Any, kinds: Mapping[str, Any]) -> Case:
         """Return the case after one more message; `kinds` are the attributes of the knowledge by name."""
-        facts = [fact for fact in self.facts if fact.attribute not in OF_ONE_MESSAGE]
+        # Whoever asked what a muscle does did not ask for work for it.
+        passing = {*OF_ONE_MESSAGE, "muscle"} if self.want == "muscles" else OF_ONE_MESSAGE
+        facts = [fact for fact in self.facts if fact.attribute not in passing]
         records = [record for record in self.records if record.attribute not in OF_ONE_MESSAGE]
         for gone in reading.retracted:
             facts = [fact for fact in facts if not _takes_back(gone, fact)]
@@ -140,12 +148,22 @@ class Case:
             turns=self.turns + 1,
         )
 
-    def answered_with(self, want: str, named: Iterable[str], asked: Question | None) -> Case:
-        """Return the case as it goes out with an answer."""
+    def answered_with(
+        self,
+        want: str,
+        named: Iterable[str] = (),
+        picks: Iterable[str] = (),
+        told: Iterable[str] = (),
+        asked: Question | None = None,
+    ) -> Case:
+        """Return the case as it goes out: what was wanted, spoken of, chosen, told and asked."""
         before = self.asked_before
         if asked is not None and asked.fact not in before:
             before = (*before, asked.fact)
-        return self._but(want=want, named=named, asked=asked, asked_before=before)
+        goal = want if want in GOES_ON else self.goal
+        chosen = picks if want in GOES_ON else self.picks
+        told = dict.fromkeys((*self.told, *told))
+        return self._but(want=want, goal=goal, named=named, picks=chosen, told=told, asked=asked, asked_before=before)
 
     def without(self, attribute: str) -> Case:
         """Return the case without all that is held of one attribute."""
@@ -173,7 +191,10 @@ class Case:
             "facts": [list(fact) for fact in self.facts],
             "records": [list(record) for record in self.records],
             "want": self.want,
+            "goal": self.goal,
             "named": list(self.named),
+            "picks": list(self.picks),
+            "told": list(self.told),
             "asked_before": list(self.asked_before),
             "asked": None,
         }
@@ -204,6 +225,9 @@ class Case:
             _text(top.get("want", ""), "case.want"),
             _texts(top.get("named", []), "case.named"),
             turns,
+            _texts(top.get("picks", []), "case.picks"),
+            _text(top.get("goal", ""), "case.goal"),
+            _texts(top.get("told", []), "case.told"),
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
 from backstay.reply import dosage
 from backstay.reply.layout import Page
@@ -14,16 +14,17 @@ from backstay.reply.words import capital
 HEAD_FACTS = ("phase", "weeks-to-meet", "today-is-day")
 
 
-def picks(page: Page, material: Material) -> None:
+def picks(page: Page, material: Material, title: str = "") -> None:
     """Write all exercises of the answer, then what was left out."""
     words = material.words
     if not material.picks:
         nothing(page, material)
         return
-    page.line(head(material, "head-swap" if material.want == "swap" else "head-advice"))
+    page.line(words.say(title) if title else head(material, "head-swap" if material.want == "swap" else "head-advice"))
     page.gap()
+    shown: set[str] = set()
     for number, pick in enumerate(material.picks, 1):
-        exercise(page, material, pick, words.say("pick-number", number=number))
+        exercise(page, material, pick, words.say("pick-number", number=number), shown=shown)
     if len(material.picks) > 1 and all(pick.minutes for pick in material.picks):
         page.line(words.say("all-minutes", minutes=words.span(sum(pick.minutes or 0 for pick in material.picks))))
     told(page, material)
@@ -50,26 +51,30 @@ def head(material: Material, message: str) -> str:
     return words.say("head-with", head=title, facts=", ".join(facts)) if facts else title
 
 
-def exercise(page: Page, material: Material, pick: Shown, mark: str, name: bool = True) -> None:
-    """Write one exercise: name, dose and side, load, day and time, one reason."""
+def exercise(
+    page: Page, material: Material, pick: Shown, mark: str, name: bool = True, shown: set[str] | None = None
+) -> None:
+    """Write one exercise: name, dose and side, load, day and time, one reason, if it can be one not `shown` yet."""
     words = material.words
     known = material.base.exercises.get(pick.exercise)
-    usual = known.doses.get(pick.dose.get("use")) if known is not None else None
     rest = " " * (len(mark) + 1)
     if name:
         page.line(pick.name, mark + " ", rest)
-    page.line(capital(dosage.line(words, pick, usual)), rest, rest)
+    page.line(capital(dosage.line(words, pick, known)), rest, rest)
     for text in (dosage.load(words, pick.dose), dosage.when(words, pick, training_days(material)), pick.way or ""):
         page.line(capital(text), rest, rest)
-    reason = leading(pick.because)
+    reason = leading(pick.because, shown or ())
     if reason:
+        if shown is not None:
+            shown.add(reason.rule)
         page.line(words.say("why-line", text=reason.text), rest, rest)
     page.gap()
 
 
-def leading(because: Iterable[Because]) -> Because | None:
-    """The reason that is shown where there is room for one."""
-    return next((reason for reason in because if reason.text), None)
+def leading(because: Iterable[Because], before: Container[str] = ()) -> Because | None:
+    """The reason that is shown where there is room for one: the first that was not shown before, else the first."""
+    told = [reason for reason in because if reason.text]
+    return next((reason for reason in told if reason.rule not in before), told[0] if told else None)
 
 
 def training_days(material: Material) -> float | None:
@@ -97,6 +102,6 @@ def left_out(page: Page, material: Material, named_only: bool = False) -> None:
         reason = leading(one.because)
         name = capital(words.exercise(one.exercise))
         if reason is None:
-            page.line(words.say("why-not-outweighed", exercise=name))
+            page.line(words.say("why-not-outweighed", exercise=words.exercise(one.exercise)))
         else:
             page.line(words.say("why-not-kept-out", exercise=name, text=reason.text))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from backstay.case import GOES_ON, Case, Question
+from backstay.case import ABOUT_EXERCISES, Case, Question
 from backstay.knowledge.facts import Fact
-from backstay.reply.grounds import reasons
+from backstay.reply.grounds import reasons, rests_on, said_words
 from backstay.reply.material import Material
 from backstay.reply.reply import SEE_CLINICIAN, AskNext, LeftOut, Notice, Reply, Shown, speaks_of_pain
 from backstay.reply.text import text
@@ -26,7 +26,6 @@ def compose(
     plan: Any,
     want: str,
     named: Sequence[str],
-    today: Any,
     width: int | None,
 ) -> Reply:
     """Make the answer to one message."""
@@ -50,7 +49,9 @@ def compose(
     if ask is not None:
         silence = _silence(outcome, ask.fact)
         question = Question(ask.fact, ask.text, silence)
-    out = case.answered_with(want if want in GOES_ON else case.want, about, question)
+    told = _told(case, findings, plan, want)
+    chosen = tuple(pick.exercise for pick in picks)
+    out = case.answered_with(want, about, chosen, plan.told, question)
     material = Material(
         base=base,
         words=words,
@@ -61,14 +62,15 @@ def compose(
         plan=plan,
         outcome=outcome,
         within=plan.within,
-        notices=notices,
-        told=tuple(words.say(told, **_places(words)) for told in plan.told),
+        notices=tuple(notice for notice in notices if _first(base, plan, notice)),
+        told=tuple(words.say(one, **_places(words)) for one in told),
+        later=tuple(notice for notice in notices if not _first(base, plan, notice)),
         picks=picks,
         left_out=left_out,
         assumed=assumed,
         ask=ask,
         named=tuple(named),
-        today=today,
+        stop_words=said_words(findings, plan.because) if outcome == "stop" else (),
     )
     return Reply(
         understood=said,
@@ -124,6 +126,21 @@ def _notices(words: Words, ids: Iterable[str], pain: bool) -> tuple[Notice, ...]
     return tuple(Notice(one, words.say(one, **_places(words))) for one in wanted)
 
 
+def _first(base: Any, plan: Any, notice: Notice) -> bool:
+    """Whether a notice stands before the answer: those that safety asks for do, cards stand under it."""
+    if notice.id == SEE_CLINICIAN or plan.resolved is None:
+        return True
+    return any(base.rules[rule].room == "screening" for rule in plan.resolved.notices.get(notice.id, ()))
+
+
+def _told(case: Case, findings: Any, plan: Any, want: str) -> list[str]:
+    """What rules tell, what speaks to this very question first; a question about exercises hears nothing twice."""
+    rules = plan.resolved.tells if plan.resolved is not None else {}
+    told = [one for one in plan.told if want not in ABOUT_EXERCISES or one not in case.told]
+    answering = {one for one in told if any(rests_on(findings, rule, "want") for rule in rules.get(one, ()))}
+    return sorted(told, key=lambda one: (one not in answering, plan.told.index(one)))
+
+
 def _places(words: Words) -> dict[str, str]:
     """What any notice may leave open."""
     return {"emergency_number": words.say("emergency-number")}
@@ -172,6 +189,16 @@ def _extra(words: Words, plan: Any, outcome: str) -> dict[str, Any]:
     """What the machine face holds beyond the contract."""
     extra: dict[str, Any] = {"told": [{"id": one, "text": words.say(one, **_places(words))} for one in plan.told]}
     if outcome == "advice":
-        extra["week"] = [day.as_json() for day in plan.week]
-        extra["block"] = [stretch.as_json() for stretch in plan.block]
+        extra["week"] = [
+            {"day": day.day, "exercises": list(day.exercises), "minutes": day.minutes} for day in plan.week
+        ]
+        extra["block"] = [
+            {
+                "phase": stretch.phase,
+                "first": stretch.first.isoformat(),
+                "last": stretch.last.isoformat(),
+                "picks": [{"exercise": pick.exercise, "dose": pick.dose.figures()} for pick in stretch.picks],
+            }
+            for stretch in plan.block
+        ]
     return extra

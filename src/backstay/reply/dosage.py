@@ -31,7 +31,7 @@ def shaped(words: Words, dose: Mapping[str, Any], usual: Mapping[str, Any] | Non
         or any(dose.get(name) and list(dose[name]) != _pair(usual.get(name)) for name in ("reps", "seconds", "metres"))
     ):
         return amount(words, dose)
-    return words.say("dose-shape", sets=words.span(dose.get("sets") or 1), shape=str(shape))
+    return words.say("dose-shape", sets=words.count("sets", dose.get("sets") or 1), shape=str(shape))
 
 
 def first_side(words: Words, pick: Shown) -> str:
@@ -45,13 +45,18 @@ def first_side(words: Words, pick: Shown) -> str:
     return ""
 
 
-def line(words: Words, pick: Shown, usual: Mapping[str, Any] | None) -> str:
-    """The whole of a dose in one line: how much, which side first, the rest between."""
-    parts = [shaped(words, pick.dose, usual), first_side(words, pick)]
+def line(words: Words, pick: Shown, exercise: Any) -> str:
+    """The whole of a dose in one line: which of its doses, how much, which side first, the rest between."""
+    usual = exercise.doses.get(pick.dose.get("use")) if exercise is not None else None
+    several = exercise is not None and len(exercise.doses) > 1
+    much = shaped(words, pick.dose, usual)
+    if several and pick.dose.get("use"):
+        much = words.say("topic-line", topic=words.value("use", pick.dose["use"]), text=much)
+    parts = [much, first_side(words, pick)]
     rest = pick.dose.get("rest_s")
     if rest and rest[-1]:
         parts.append(words.say("dose-rest", seconds=words.span(rest)))
-    return ", ".join(part for part in parts if part)
+    return "; ".join(part for part in parts if part)
 
 
 def load(words: Words, dose: Mapping[str, Any]) -> str:
@@ -89,13 +94,18 @@ def from_file(words: Words, dose: Mapping[str, Any], per_side: bool) -> str:
     """A dose as an exercise file writes it, in the words of a line."""
     figures = {**dose, "per_side": per_side, "rest_s": _pair(dose.get("rest"))}
     if dose.get("shape"):
-        text = words.say("dose-shape", sets=words.span(dose.get("sets") or 1), shape=str(dose["shape"]))
+        text = words.say("dose-shape", sets=_sets(words, dose), shape=str(dose["shape"]))
     else:
         text = amount(words, figures)
     parts = [text]
     if figures["rest_s"] and figures["rest_s"][-1]:
         parts.append(words.say("dose-rest", seconds=words.span(figures["rest_s"])))
-    return ", ".join(parts)
+    return "; ".join(parts)
+
+
+def _sets(words: Words, dose: Mapping[str, Any]) -> str:
+    sets = _pair(dose.get("sets")) or [1, 1]
+    return words.count("sets", sets[0]) if sets[0] == sets[1] else words.say("sets-many", count=words.span(sets))
 
 
 def _pair(value: Any) -> list[int]:

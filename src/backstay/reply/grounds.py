@@ -53,6 +53,11 @@ def said_words(findings: Any, rules: Iterable[str]) -> tuple[str, ...]:
     return tuple(found)
 
 
+def rests_on(findings: Any, rule: str, attribute: str) -> bool:
+    """Whether a rule fired for a fact of this attribute."""
+    return any(leaf.attribute == attribute for leaf in _leaves(findings.proof(rule)))
+
+
 def _leaves(proof: Any) -> Iterator[Any]:
     """What was said, or taken for granted, at the end of each branch of a proof."""
     if proof is None:

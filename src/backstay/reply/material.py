@@ -25,10 +25,10 @@ class Material(NamedTuple):
     within: str | None
     notices: tuple[Notice, ...] = ()
     told: tuple[str, ...] = ()
+    later: tuple[Notice, ...] = ()  # notices that stand under the answer
     picks: tuple[Shown, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     assumed: Mapping[str, Any] = MappingProxyType({})
     ask: AskNext | None = None
     named: tuple[str, ...] = ()
     stop_words: tuple[str, ...] = ()  # the asker's own, that the stop stands on
-    today: Any = None

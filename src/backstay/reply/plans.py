@@ -24,10 +24,9 @@ def week(page: Page, material: Material) -> None:
         page.line(words.say("week-day", day=day.day))
         for pick in items:
             known = material.base.exercises.get(pick.exercise)
-            usual = known.doses.get(pick.dose.get("use")) if known is not None else None
-            page.line(words.say("dose-of", name=pick.name, dose=dosage.line(words, pick, usual)), "  - ", "    ")
+            page.line(words.say("dose-of", name=pick.name, dose=dosage.line(words, pick, known)), "  - ", "    ")
     page.gap()
-    advice.picks(page, material)
+    advice.picks(page, material, "head-each")
 
 
 def block(page: Page, material: Material) -> None:
@@ -42,9 +41,13 @@ def block(page: Page, material: Material) -> None:
     page.gap()
     for stretch in material.plan.block:
         phase = words.value("phase", stretch.phase)
-        page.line(words.say("block-stretch", phase=phase, first=stretch.first, last=stretch.last))
+        first, last = stretch.first.isoformat(), stretch.last.isoformat()
+        page.line(words.say("block-stretch", phase=phase, first=first, last=last))
         for pick in stretch.picks:
-            page.line(words.exercise(pick.exercise), "  - ", "    ")
+            exercise = material.base.exercises[pick.exercise]
+            figures = pick.dose.figures()
+            dose = dosage.shaped(words, figures, exercise.doses.get(pick.dose.use))
+            page.line(words.say("dose-of", name=exercise.name, dose=dose), "  - ", "    ")
         if not stretch.picks:
             page.line(words.say("block-nothing"), "  - ", "    ")
     page.gap()

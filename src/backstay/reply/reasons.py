@@ -42,21 +42,20 @@ def why(page: Page, material: Material) -> None:
 def why_not(page: Page, material: Material) -> None:
     """What keeps the named exercises out, or that nothing does."""
     words = material.words
-    picked = {pick.exercise for pick in material.picks}
     out = {one.exercise: one for one in material.left_out}
     named = [one for one in material.named if one in material.base.exercises] or [*out]
     if not named:
         page.line(words.say("nothing-named"))
     for name in named:
         shown = capital(words.exercise(name))
-        if name in out and out[name].because:
+        if name in material.case.picks:
+            page.line(words.say("why-not-taken", exercise=shown))
+        elif name in out and out[name].because:
             page.line(words.say("why-not-out", exercise=shown))
             for reason in out[name].because:
                 _reason(page, material, reason)
-        elif name in picked:
-            page.line(words.say("why-not-taken", exercise=shown))
         else:
-            page.line(words.say("why-not-outweighed", exercise=shown))
+            page.line(words.say("why-not-outweighed", exercise=words.exercise(name)))
         page.gap()
     advice.told(page, material)
 

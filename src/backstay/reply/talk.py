@@ -6,9 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from backstay.reply import advice
+from backstay.reply.grounds import reasons
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 from backstay.reply.words import Words, capital
+
+CARD = "soreness-or-pain"
+# What a report says of how it felt; the score says that there was pain.
+FELT = ("pain-score", "pain-next-day", "sensation", "area")
 
 
 def state(page: Page, material: Material) -> None:
@@ -36,13 +41,14 @@ def log(page: Page, material: Material) -> None:
         page.line(words.say("log-skipped", exercises=words.join(words.exercise(name) for name in bare)))
     if not done and not bare:
         page.line(words.say("log-nothing-read"))
-    felt = [
-        words.fact(fact.attribute, fact.value)
-        for fact in material.reading.facts
-        if fact.attribute in ("pain", "pain-score", "pain-next-day", "sensation", "area")
-    ]
+    felt = [words.fact(fact.attribute, fact.value) for fact in material.reading.facts if fact.attribute in FELT]
     if felt:
         page.line(words.say("log-felt", facts=", ".join(felt)))
+    for step in material.plan.steps:
+        text = words.say("step-line", exercise=words.exercise(step.exercise), step=words.say(f"step-{step.next}"))
+        kept = step.because if step.next in ("out", "less") else ()
+        reason = next((one.text for one in reasons(material.base, words, material.findings, kept)), "")
+        page.line(f"{text} {reason}")
     advice.told(page, material)
     page.gap()
     page.line(words.say("log-not-kept"))
@@ -68,21 +74,23 @@ def social(page: Page, material: Material) -> None:
 def first_aid(page: Page, material: Material) -> None:
     """What to do in the next minutes."""
     page.line(material.words.say("head-first-aid"))
+    advice.told(page, material)
+    page.gap()
     for line in material.words.say("first-aid-steps").splitlines():
         page.line(line, "- ", "  ")
-    advice.told(page, material)
 
 
 def tell_apart(page: Page, material: Material) -> None:
     """The card that tells soreness from pain, then what it means for this asker."""
     words = material.words
-    page.line(words.say("soreness-or-pain"))
-    page.gap()
+    if all(notice.id != CARD for notice in (*material.notices, *material.later)):
+        page.line(words.say(CARD))
+        page.gap()
     if material.findings.has("pain", "present"):
         page.line(words.say("tell-apart-pain"))
     elif material.reading.facts:
         page.line(words.say("tell-apart-no-pain"))
-    advice.told(page, _without(material, words.say("soreness-or-pain")))
+    advice.told(page, material._replace(told=tuple(one for one in material.told if one != words.say(CARD))))
 
 
 def lift_today(page: Page, material: Material) -> None:
@@ -140,7 +148,3 @@ def _done(words: Words, record: Mapping[str, Any]) -> str:
         inner = words.say("log-side", dose=inner, side=words.value("side", record["side"]))
     name = words.value("lift", str(record.get("exercise", "")))
     return words.say("log-done", exercise=capital(name), dose=inner) if inner else capital(name)
-
-
-def _without(material: Material, text: str) -> Material:
-    return material._replace(told=tuple(one for one in material.told if one != text))

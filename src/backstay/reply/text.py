@@ -101,10 +101,12 @@ def _ending(page: Page, material: Material) -> None:
     """What was taken for granted, what was not read, and the one question."""
     words = material.words
     page.gap()
-    shown = {name: value for name, value in material.assumed.items() if words.names_assumption(name, value)}
+    for notice in material.later:
+        page.line(notice.text, "! ", "  ")
+    page.gap()
+    shown = [words.fact(*one) for one in material.assumed.items() if words.names_assumption(*one)]
     if shown and material.picks:
-        facts = words.join(words.fact(name, value) for name, value in shown.items())
-        page.line(words.say("took-for-granted", facts=facts))
+        page.line(words.say("took-for-granted", facts=words.join(sorted(shown, key=len))))
     if material.reading.unknown:
         page.line(words.say("not-read", words=words.join(material.reading.unknown)))
     if material.ask is not None:

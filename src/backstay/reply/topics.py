@@ -83,7 +83,8 @@ def compare(page: Page, material: Material) -> None:
 def muscles(page: Page, material: Material) -> None:
     """What an exercise trains, or what a muscle does and what trains it most."""
     words, base = material.words, material.base
-    named = [base.muscles[one] for one in material.findings.values("muscle") if one in base.muscles]
+    said = [str(fact.value) for fact in material.reading.facts if fact.attribute == "muscle"]
+    named = [base.muscles[one] for one in said if one in base.muscles]
     for muscle in named:
         page.line(capital(muscle.name))
         _topic(page, words, "topic-parts", words.join(muscle.parts))
@@ -117,15 +118,24 @@ def timing(page: Page, material: Material) -> None:
         else:
             advice.left_out(page, material._replace(named=(exercise.exercise,)), named_only=True)
         _topic(page, words, "topic-season", _season(words, exercise, material.base.phases))
-        stress = words.say(f"stress-{exercise.stress}")
-        _topic(page, words, "topic-stress", stress)
+        turns = [turn for turn in material.plan.timeline if turn.exercise == exercise.exercise]
+        for turn in turns[1:] or turns:
+            message = f"timing-{turn.stands}"
+            page.line(
+                words.say(message, days=_ahead(words, turn.days), sets=words.count("sets", turn.sets)), "  - ", "    "
+            )
         page.gap()
-    if material.named:
-        page.line(words.say("timing-near-meet"))
-    elif material.picks:
+    if not material.named and material.picks:
         advice.picks(page, material)
         return
     advice.told(page, material)
+
+
+def _ahead(words: Words, days: int) -> str:
+    """Days before the meet, in weeks where they are far."""
+    if days > 21:
+        return words.say("timing-weeks", count=words.span(round(days / 7)))
+    return words.say("timing-days", count=words.span(days))
 
 
 def _exercises(material: Material) -> list[Any]:
@@ -160,11 +170,8 @@ def _dose(page: Page, material: Material, exercise: Any) -> None:
     words = material.words
     for pick in material.picks:
         if pick.exercise == exercise.exercise:
-            usual = exercise.doses.get(pick.dose.get("use"))
-            text = dosage.line(words, pick, usual)
+            text = f"{dosage.line(words, pick, exercise)}. {dosage.load(words, pick.dose)}"
             _topic(page, words, "topic-dose", text)
-            load = dosage.load(words, pick.dose)
-            _topic(page, words, "dose-for-you", load)
             return
     advice.left_out(page, material._replace(named=(exercise.exercise,)), named_only=True)
 

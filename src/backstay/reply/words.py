@@ -59,10 +59,15 @@ class Words:
         low, high = pair[0], pair[-1]
         return figure(low) if low == high else self.say("span", low=figure(low), high=figure(high))
 
+    def count(self, what: str, number: float | None) -> str:
+        """Write how many of something: "1 set", "3 sets"."""
+        shown = figure(number or 0)
+        return self.say(f"{what}-one" if shown == "1" else f"{what}-many", count=shown)
+
     def exercise(self, exercise: str) -> str:
-        """Return the shown name of an exercise."""
+        """Return the shown name of an exercise, as it stands inside a sentence."""
         known = self._base.exercises.get(exercise)
-        return str(known.name) if known is not None else plain(exercise)
+        return lowered(str(known.name)) if known is not None else plain(exercise)
 
     def value(self, attribute: str, value: Any) -> str:
         """Return the words for one value of an attribute."""
@@ -111,7 +116,9 @@ def plain(name: str) -> str:
 
 def lowered(name: str) -> str:
     """Put the first letter of a name small, unless it is an abbreviation or a name of a country or person."""
-    return name[:1].lower() + name[1:] if name[1:2].islower() and name.split()[0] not in _PROPER else name
+    first = name.partition(" ")[0]
+    small = first == "A" or (first[1:2].islower() and first not in _PROPER)
+    return name[:1].lower() + name[1:] if small else name
 
 
 def capital(text: str) -> str:
