@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any, TypeVar
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
@@ -74,6 +74,23 @@ def _path(value: Any, loc: tuple[str | int, ...]) -> tuple[str | int, ...]:
     return tuple(path)
 
 
+def _model_at(model: type[BaseModel], path: tuple[str | int, ...]) -> type[BaseModel]:
+    """The model of the mapping at the end of a path."""
+    for step in path:
+        for name, field in model.model_fields.items():
+            if step == (field.alias or name):
+                model = next(_models_in(field.annotation), model)
+                break
+    return model
+
+
+def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _models_in(part)
+
+
 def _told(
     one: Mapping[str, Any], path: tuple[str | int, ...], model: type[BaseModel], subject: str, others: list[Any]
 ) -> tuple[str, str, str]:
@@ -82,7 +99,8 @@ def _told(
     where = f"`{'.'.join(str(step) for step in path)}`" if path else "the entry"
     if kind == "extra_forbidden":
         inside = f" in `{path[-2]}`" if len(path) > 1 and isinstance(path[-2], str) else ""
-        known = sorted(field.alias or name for name, field in model.model_fields.items()) if len(path) == 1 else []
+        fields = _model_at(model, path[:-1]).model_fields
+        known = sorted(field.alias or name for name, field in fields.items())
         return "unknown-key", f"`{key}` is not a key of {subject}{inside}.", nearest(key, known)
     if kind == "missing":
         return "missing-key", f"`{key}` is missing in {subject if len(path) == 0 else where}.", "Write it."

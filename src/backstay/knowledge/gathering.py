@@ -3,8 +3,8 @@
 Laws of laying over:
   - an entry adds; an id that a folder below has already is an error, unless the entry names it under `replaces:`
   - `replaces:` takes entries of the same kind out of the folders below (phrases by their name, all that bear it); it
-    cannot reach what is shielded: screening rules, and what stands in built-in files called `screening`, `signs…` or `pain…`;
-    protection.py shields what these stand on
+    cannot reach what is shielded: screening rules, and what stands in built-in files called `screening`, `signs…` or
+    `pain…`; protection.py shields what these stand on
   - an attribute that replaces another keeps its name, its kind and all its values
 What could not be read is remembered by its id, or by its kind, so that nobody complains of what follows from it.
 """

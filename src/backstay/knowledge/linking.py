@@ -58,7 +58,8 @@ def _written(item: Item, names: Names, effects: Effects) -> Rule | None:
     when, unless = conditions_of(cursor, names)
     then = effects.then(cursor.at("then"), screening=item.kind == "screening")
     sources = sources_of(cursor, "source", names)
-    if any(note.severity == "error" for note in notes[before:]) or model.status == "draft":
+    unread = (model.when is not None and when is None) or (model.unless is not None and unless is None)
+    if unread or any(note.severity == "error" for note in notes[before:]) or model.status == "draft":
         return None
     return rule(model.rule, cursor, item.kind, then, model.because, sources, when or ALWAYS, unless, tuple(model.over))
 

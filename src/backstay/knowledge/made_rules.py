@@ -9,7 +9,7 @@
     X/caution-N  a caution
 
     kit/E/said         E is at hand when it is said to be there, unless it is refused
-    kit/E/usual        the same in a usual gym, for usual equipment, unless it or everything is lacking, or it is refused
+    kit/E/usual        the same in a usual gym, for usual equipment, unless it or everything is lacking or it is refused
     kit/E/serves-as-F  F is at hand when E is
 
 Their reasons are messages (made-refused, made-phase-out, made-phase-spare, made-ways, made-way, made-dose-for,
@@ -160,11 +160,7 @@ class MadeRules:
             if isinstance(says, str):
                 then = _fit(says, model.exercise)
             else:
-                keys = (
-                    {"dose": says}
-                    if set(says) <= {"use", "sets", "reps", "seconds", "rest", "load", "effort", "metres"}
-                    else says
-                )
+                keys = says if set(says) & set(self.effects.readers) else {"dose": says}
                 inner = Cursor(below.file, keys, below.marks, below.notes)
                 before = len(below.notes)
                 then = self.effects.then(inner, own=(model.exercise,))

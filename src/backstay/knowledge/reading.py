@@ -184,15 +184,24 @@ class _Builder:
             self.note_at(event, "anchor", f"`&{event.anchor}` names a place to be repeated.", "Take the `&` name away.")
         if event.tag is not None:
             self.note_at(event, "tag", "a tag (`!…`) stands before the value.", "Take it away; put the text in quotes.")
+            self.skip(event, events, depth)
+            return None, marks
         if isinstance(event, yaml.ScalarEvent):
             return self.scalar(event), marks
         if isinstance(event, yaml.SequenceStartEvent):
             return self.sequence(events, marks, depth), marks
         return self.mapping(events, marks, depth), marks
 
+    def skip(self, event: Any, events: Iterator[Any], depth: int) -> None:
+        """Pass over what belongs to this event."""
+        if isinstance(event, yaml.SequenceStartEvent):
+            self.sequence(events, Marks(0, 0), depth)
+        elif isinstance(event, yaml.MappingStartEvent):
+            self.mapping(events, Marks(0, 0), depth)
+
     def scalar(self, event: Any) -> str | int | float | bool | None:
         text: str = event.value
-        if not event.implicit[0] or event.tag is not None:
+        if not event.implicit[0]:
             return text
         if text in _NULLS:
             self.note_at(event, "nothing-there", "nothing stands here.", "Write a value, or take the key away.")
@@ -326,7 +335,9 @@ class Cursor:
             yield self
 
     def error(self, code: str, what: str, follow: str = "", severity: str = "error") -> None:
-        """Note a problem at the value."""
+        """Note a problem at the value, unless nothing could be read there: that has been said."""
+        if self.value is None:
+            return
         self.notes.append(Problem(self.file, self.marks.line, self.marks.column, code, what, follow, severity))
 
     def key_error(self, key: str, code: str, what: str, follow: str = "", severity: str = "error") -> None:
