@@ -92,4 +92,4 @@ def test_terminal_escapes_never_pass(typed: str, shown: str) -> None:
 def test_what_is_harmless_stays_so(text: str) -> None:
     clean = harmless(text)
     assert harmless(clean) == clean
-    assert not any(ord(letter) < 32 and letter not in "\t\n" or 0x7F <= ord(letter) < 0xA0 for letter in clean)
+    assert not any((ord(letter) < 32 and letter not in "\t\n") or 0x7F <= ord(letter) < 0xA0 for letter in clean)

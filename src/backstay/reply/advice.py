@@ -72,8 +72,8 @@ def exercise(
 
 
 def leading(because: Iterable[Because], before: Container[str] = ()) -> Because | None:
-    """The reason that is shown where there is room for one: the first that was not shown before, else the first."""
-    told = [reason for reason in because if reason.text]
+    """The reason that is shown where there is room for one: a rule's own before one made from an exercise file."""
+    told = sorted((reason for reason in because if reason.text), key=lambda reason: "/" in reason.rule)
     return next((reason for reason in told if reason.rule not in before), told[0] if told else None)
 
 
