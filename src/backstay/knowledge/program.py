@@ -16,6 +16,7 @@ compile_program(attributes, measures, rules) gives a dict that marshal can write
              said, cautious order); bounds are (figures in order, gates)
     measures first attribute -> ((measure, second attribute, how), …)
     derived  attribute -> the fact gates that rules can conclude or assume
+    grounds  for each rule whose condition is nothing but facts that must all hold: those facts; for others None
     trees    for each rule, marshalled: (when, unless, concludes, assumes), for proofs
     makers   marshalled as a whole: standing -> (attribute, value) -> the rules that conclude or assume it
 
@@ -182,10 +183,12 @@ class _Compiler:
         plain = [gate for gate in gates if gate not in self.guards]
         atoms = sorted(net.atoms, key=lambda atom: (atom[0], value_order(atom[1])))
         order = [*claims, *guarded, *plain, *(net.atoms[atom] for atom in atoms)]
+        same = {atom: atom for atom in atoms}  # so that marshal writes each fact once
         placed = frozenset(order)
         order += [gate for gate in range(len(net.need)) if gate not in placed]
         new = {old: number for number, old in enumerate(order)}
         by_id = {rule.id: rule for rule in self.rules}
+        conditions = {rule.id: condition for rule, condition in zip(self.rules, self.conditions, strict=True)}
         names = tuple(ids[gate] for gate in (*guarded, *plain))
         s = len(claims) + len(guarded)
         return {
@@ -204,6 +207,7 @@ class _Compiler:
                 attribute: tuple(new[net.atoms[atom]] for atom in group)
                 for attribute, group in sorted(self.strata.derived.items())
             },
+            "grounds": tuple(_grounds(conditions[name], same) for name in names),
             "trees": tuple(marshal.dumps(_tree(by_id[name])) for name in names),
             "makers": marshal.dumps(self._makers()),
         }
@@ -305,6 +309,11 @@ def _recoded(code: Code, new: Callable[[int], int]) -> Code:
     if isinstance(code[0], int):
         return code[0], tuple(_recoded(part, new) for part in code[1])
     return code
+
+
+def _grounds(condition: Node, same: Mapping[Atom, Atom]) -> tuple[Atom, ...] | None:
+    parts = condition[1] if condition[0] == "all" else (condition,)
+    return tuple(same[part[1], part[2]] for part in parts) if all(part[0] == "is" for part in parts) else None
 
 
 def _tree(rule: ParsedRule) -> tuple[Any, ...]:

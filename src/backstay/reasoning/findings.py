@@ -169,6 +169,19 @@ class Findings:
 
     # Why
 
+    def grounds(self) -> dict[str, tuple[Atom, ...]]:
+        """For each rule that fires, the facts that its proof rests on; what it rests on the absence of is not told."""
+        program = self._program
+        first, _, end, _ = program["marks"]
+        names, grounds = program["rules"], program["grounds"]
+        found: dict[str, tuple[Atom, ...]] = {}
+        for gate in self._log:
+            if first <= gate < end:
+                # A rule of nothing but facts has one proof, known before it fires.
+                known = grounds[gate - first]
+                found[names[gate - first]] = self._proven().grounds(gate) if known is None else known
+        return found
+
     def proof(self, goal: str | Atom) -> Firing | Held | None:
         """The proof of a rule's firing (by its id) or of a fact (attribute, value); None if it does not hold."""
         return self._proven().rule(goal) if isinstance(goal, str) else self._proven().fact(*goal)

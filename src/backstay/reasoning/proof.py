@@ -134,6 +134,10 @@ class Proofs:
         atoms = {node for node in self._below(rule) if isinstance(node, tuple) and self._standing[node] == "assumed"}
         return tuple(sorted(atoms, key=lambda atom: (atom[0], value_order(atom[1]))))
 
+    def grounds(self, gate: int) -> tuple[Atom, ...]:
+        """The facts that the premises of a rule rest on."""
+        return tuple(dict.fromkeys(atom for premise in self._premises(gate) for atom in premise.atoms))
+
     # The order in which things can be proven
 
     def _replay(self, seeds: list[int]) -> dict[int, int]:
