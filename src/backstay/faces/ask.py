@@ -6,6 +6,7 @@ import sys
 from typing import Any
 
 from backstay.assistant import Assistant
+from backstay.case import CaseError
 from backstay.faces import output
 from backstay.faces.options import Call, CallError, Option
 
@@ -29,7 +30,11 @@ def run(call: Call) -> int:
     case = _case(call.value("case"))
     message = _message(call)
     assistant = Assistant(call.all("knowledge"))
-    reply = assistant.answer(message, case=case, today=today, width=columns or output.width())
+    try:
+        held = assistant.held(case)
+    except CaseError as error:
+        raise CallError("call-bad-case", where=error.where, fault=error.what) from None
+    reply = assistant.answer(message, case=held, today=today, width=columns or output.width())
     output.write(as_line(reply.as_json()) if call.on("json") else reply.text)
     return 0
 
@@ -89,7 +94,7 @@ def _case(place: str | None) -> Any:
     try:
         value = json.loads(text)
     except (ValueError, RecursionError):
-        raise CallError("call-bad-case", where=place, what="json") from None
+        raise CallError("call-bad-case", where="case", fault="json") from None
     # A whole answer may be handed in as well as the case inside it.
     return value["case"] if isinstance(value, dict) and "case" in value else value
 

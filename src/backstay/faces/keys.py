@@ -81,7 +81,6 @@ def with_keys(talk: Talk, **terminal: Any) -> int:
 def make_session(talk: Talk, **terminal: Any) -> PromptSession[str]:
     """Make the line editor of a talk."""
     keys = KeyBindings()
-    seen = [0]
 
     @keys.add("enter")
     def _send(event: KeyPressEvent) -> None:
@@ -89,7 +88,6 @@ def make_session(talk: Talk, **terminal: Any) -> PromptSession[str]:
         if buffer.complete_state is not None and buffer.complete_state.current_completion is not None:
             buffer.complete_state = None  # Enter with an open menu only takes the entry.
             return
-        seen[0] += 1
         buffer.validate_and_handle()
 
     @keys.add("escape", "enter")
@@ -106,7 +104,7 @@ def make_session(talk: Talk, **terminal: Any) -> PromptSession[str]:
     def toolbar() -> StyleAndTextTuples:
         size = session.output.get_size().columns
         text = talk.held()
-        if seen[0] < TIPS_SHOWN:
+        if len(session.history.get_strings()) < TIPS_SHOWN:
             text = f"{text} | {talk.words.say('chat-keys')}"
         return [("class:bottom-toolbar", shortened(text, size - 1))]
 
@@ -136,5 +134,5 @@ def shortened(text: str, room: int) -> str:
 
 
 def _say(show: Any, text: str) -> None:
-    show.write(text.replace("\n", "\r\n") + "\r\n" if show.responds_to_cpr else text + "\n")
+    show.write(text + "\n")
     show.flush()

@@ -13,6 +13,8 @@ def bad_call(error: CallError) -> None:
 
     words = Words(load())
     values = {name: str(value) for name, value in error.values.items()}
+    if "fault" in values:
+        values["what"] = words.say(f"case-fault-{values['fault']}")
     near = values.get("near")
     if near:
         values["near"] = words.say("call-near", near=near)
