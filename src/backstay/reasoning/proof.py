@@ -276,7 +276,7 @@ class Proofs:
         return chosen
 
     def _shown(self, node: Node, wanted: bool, before: int) -> _Found | None:
-        """What shows that a condition holds (or, not `wanted`, fails) by facts below a rank, after the highest of theirs."""
+        """What shows that a condition holds (or fails) by facts below a rank, after the highest rank of theirs."""
         kind = node[0]
         if kind == "not":
             return self._shown(node[1], not wanted, before)
