@@ -1,9 +1,9 @@
 """Dominance: candidates that another is never worse than.
 
-If B stands in a menu and A does not, and A gains no less of any need, is preferred no less, costs no more and comes first
-where all is equal, then A in B's place makes a menu that comes before. So no menu with B and without A need be looked at;
-where both are of one family, none with B at all. The change may fail only where another of A's family stands in the menu,
-so across families only an A that is single in its own counts.
+If B stands in a menu and A does not, and A gains no less of any need, is preferred no less, costs no more and comes
+first where all is equal, then A in B's place makes a menu that comes before. So no menu with B and without A need be
+looked at; where both are of one family, none with B at all. The change may fail only where another of A's family stands
+in the menu, so across families only an A that is single in its own counts.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from backstay.coaching.problem import UNLIMITED, Problem
 
 
 def compare_pairs(problem: Problem, alive: int) -> tuple[list[int], int]:
-    """Return for each candidate the mask of those not worth looking at once it is left out, and the mask of those never.
+    """Return for each candidate the mask of those not worth a look once it is left out, and the mask of those never.
 
     Only candidates whose fields are set in `alive` are compared.
     """
