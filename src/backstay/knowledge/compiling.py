@@ -39,7 +39,7 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
     gathered = gather(folders)
     known_attributes = attributes(gathered)
     known_measures = measures(gathered, known_attributes)
-    names = Names(_known(gathered), gathered.unsure, known_attributes, gathered.broken.get("attribute", ()))
+    names = known_names(gathered, known_attributes)
     check_all(gathered, names)
     exercises = {item.id: exercise_row(item.model) for item in sorted(gathered.of("exercise"), key=_by_id)}
     rules = _rules(gathered, names, exercises)
@@ -65,22 +65,27 @@ def _rows(table: dict[str, Any]) -> dict[str, tuple[Any, ...]]:
     return {key: tuple(row) for key, row in table.items()}
 
 
-def _known(gathered: Gathered) -> dict[str, set[str]]:
+def known_names(gathered: Gathered, known_attributes: dict[str, Attribute]) -> Names:
     """The ids that may be named, by kind, broken entries too."""
     heads = ("exercise", "equipment", "muscle", "phase", "question", "message", "source", "rule")
     known = {head: gathered.ids(head) for head in heads}
     known["quality"] = gathered.ids("quality") | known["muscle"]
     known["source"].update(ALWAYS_SOURCES)
     known["asked"] = {item.model.asks for item in gathered.of("question")} | gathered.broken.get("asked", set())
-    return known
+    return Names(known, gathered.unsure, known_attributes, gathered.broken.get("attribute", ()))
+
+
+def effects_reader(gathered: Gathered, names: Names, exercises: dict[str, Exercise]) -> Effects:
+    """What reads the `then:` of rules over these exercises."""
+    families = {item.model.family for item in gathered.of("exercise")}
+    whole = "exercise" not in gathered.unsure and not gathered.broken.get("exercise")
+    selectors = Selectors(exercises, property_values(families), names, whole)
+    return Effects(names, selectors, {id_: frozenset(exercise.doses) for id_, exercise in exercises.items()})
 
 
 def _rules(gathered: Gathered, names: Names, exercises: dict[str, Exercise]) -> dict[str, Rule]:
     """All rules by id, written and made."""
-    families = {item.model.family for item in gathered.of("exercise")}
-    selectors = Selectors(exercises, property_values(families), names)
-    doses = {id_: frozenset(exercise.doses) for id_, exercise in exercises.items()}
-    effects = Effects(names, selectors, doses)
+    effects = effects_reader(gathered, names, exercises)
     rules = {rule.info.id: rule for rule in written_rules(gathered, names, effects)}
     rules.update({rule.info.id: rule for rule in MadeRules(gathered, names, effects).all()})
     check_over(gathered, rules, "rule" in gathered.unsure)
@@ -127,5 +132,9 @@ def _automaton(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Any
     ]
     data, faults = compile_phrases([item.cursor.value for item in items], known, named, gathered.words)
     for fault in faults:
-        items[fault.entry].cursor.error("phrase", f"{fault.what}.")
+        cursor = items[fault.entry].cursor
+        forms = cursor.at("forms").items() if cursor.has("forms") else iter(())
+        # The fault speaks of one form where it quotes one: the place is that form's.
+        place = next((form for form in forms if f"`{form.value}`" in fault.what), cursor)
+        place.error("phrase", f"{fault.what}.")
     return data

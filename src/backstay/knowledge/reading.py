@@ -28,7 +28,7 @@ MOST_PROBLEMS = 20
 
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,14})(\.[0-9]{1,12})?")
 _NULLS = frozenset({"", "~", "null", "Null", "NULL"})
-_TAB = re.compile(r"^ *\t[ \t]*(?=[^\s#])", re.MULTILINE)
+_TAB = re.compile(r"^ *\t", re.MULTILINE)
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 _HINTS = (

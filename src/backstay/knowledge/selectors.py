@@ -51,11 +51,14 @@ def _literals(annotation: Any) -> tuple[Any, ...]:
 
 
 class Selectors:
-    """Reads selectors over one set of exercises. `words` are the values each property may have."""
+    """Reads selectors over some exercises; `words`: the values each property may have; `whole`: none is broken."""
 
-    def __init__(self, exercises: dict[str, Exercise], words: dict[str, frozenset[Any]], names: Names) -> None:
+    def __init__(
+        self, exercises: dict[str, Exercise], words: dict[str, frozenset[Any]], names: Names, whole: bool = True
+    ) -> None:
         self.names = names
         self.words = words
+        self.whole = whole
         self.all = tuple(sorted(exercises))
         self.index: dict[str, dict[Any, set[str]]] = {name: {} for name in ("exercise", *PLAIN, *SEVERAL)}
         for id_, exercise in exercises.items():
@@ -70,7 +73,7 @@ class Selectors:
         found = self._whole(cursor)
         if found is None:
             return None
-        if not found and not self.names.unsure and self.all:
+        if not found and self.whole and not self.names.unsure:
             cursor.error("selects-nothing", "no exercise is selected by this.", severity="warning")
         return tuple(sorted(found))
 
@@ -124,9 +127,10 @@ class Selectors:
             return self.index[key].get(value, set()) if self.names.check(NAMED[key], value, cursor) else None
         if value not in self.words[key] or isinstance(value, bool) != (True in self.words[key]):
             known = sorted(str(word).lower() if isinstance(word, bool) else str(word) for word in self.words[key])
-            if key != "family" or "exercise" not in self.names.unsure:
+            if key != "family" or self.whole:
                 follow = nearest(str(value), known) or f"It is one of {listing(known)}."
-                cursor.error("unknown-value", f"`{value}` is not a value of `{key}`.", follow)
+                shown = str(value).lower() if isinstance(value, bool) else value
+                cursor.error("unknown-value", f"`{shown}` is not a value of `{key}`.", follow)
             return None
         return self.index[key].get(value, set())
 
