@@ -43,6 +43,8 @@ def conclude(base: Base, facts: Iterable[Fact]) -> Findings:
         if values is None:
             said[attribute] = {value: None}
         else:
+            if isinstance(value, int):
+                values.pop(value, None)  # 3 and 3.0 are one figure, told as 3 whichever was said first
             values[value] = None
             conflicting = True
     beaten = _lead(plan, said) if conflicting else {}

@@ -124,7 +124,7 @@ class Findings:
     def facts(self) -> tuple[Fact, ...]:
         """What was said, by attribute and value; of a thing said twice, with the words that come first by alphabet."""
         heard: dict[Atom, Fact] = {}
-        for fact in sorted(self._facts, key=lambda fact: (not fact.words, fact.words)):
+        for fact in sorted(self._facts, key=lambda fact: (not fact.words, fact.words, str(fact.value))):
             heard.setdefault((fact.attribute, fact.value), fact)
         return tuple(heard[atom] for atom in sorted(heard, key=lambda atom: (atom[0], value_order(atom[1]))))
 

@@ -21,7 +21,8 @@ from typing import Any, NamedTuple
 from backstay.knowledge.base import Node
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import COMPARE, Atom, Value, value_order
-from backstay.reasoning.engine import counted, holds
+from backstay.reasoning.engine import counted
+from backstay.reasoning.ranks import ranks
 
 SAID_OTHERWISE = "said otherwise"
 NOT_SAID = "not said"
@@ -94,15 +95,14 @@ class Proofs:
         self._said = said
         self._measured = frozenset(measured)
         self._standing = standing
+        self._own = {atom: atom for atom in standing}  # 3 may be tested as 3.0: what is shown is what was said
         self._values: dict[str, list[Value]] = {}
         for attribute, value in standing:
             self._values.setdefault(attribute, []).append(value)
         for values in self._values.values():
             values.sort(key=value_order)
         self._log = log
-        self._left = left
-        self._taken_for_granted = 0
-        self._ranks = self._replay(seeds)
+        self._ranks, self._taken_for_granted = ranks(program, said, seeds, log, left)
         self._gates = {self._name(gate): gate for gate in log if self._marks[0] <= gate < self._marks[2]}
         self._makers = self._find_makers()
         self._chosen: dict[int, tuple[_Premise, ...]] = {}
@@ -139,77 +139,6 @@ class Proofs:
         return tuple(dict.fromkeys(atom for premise in self._premises(gate) for atom in premise.atoms))
 
     # The order in which things can be proven
-
-    def _replay(self, seeds: list[int]) -> dict[int, int]:
-        """The least number of rules, one upon the other, that each satisfied gate needs; assumptions come last.
-
-        Touches as the engine does, but wave by wave and with every guard already decided, so that no stratum delays
-        what could be had early.
-        """
-        program, final, said = self._program, self._left, self._said
-        up, guards, claims, plan = program["up"], program["guards"], program["claims"], program["plan"]
-        first_rule, first_plain, first_atom, _ = self._marks
-        passed = {gate for gate in self._log if gate < first_plain}
-        left = bytearray(program["left"])
-        for attribute in said:
-            if attribute in plan:
-                for gate in plan[attribute][5]:
-                    left[gate] = 0
-        for gate in seeds:
-            left[gate] = 0
-        ranks = dict.fromkeys(seeds, 0)
-        now = [*seeds]
-        rules = [gate for gate in program["bare"] if gate >= first_plain]
-        guarded = [gate for gate in program["bare"] if gate in passed]
-        postponed: list[int] = []
-        rank, granting = 0, False
-        while True:
-            for gate in now:
-                for above in up[gate]:
-                    need = left[above]
-                    if need > 1:
-                        left[above] = need - 1
-                    elif need:
-                        left[above] = 0
-                        if above >= first_atom or (granting and above in passed and above < first_rule):
-                            now.append(above)
-                            ranks[above] = rank
-                        elif above >= first_plain:
-                            rules.append(above)
-                        elif above in passed:
-                            if above >= first_rule:
-                                guarded.append(above)
-                            elif claims[above][2] == "assumed":
-                                postponed.append(above)
-                            else:
-                                now.append(above)
-                                ranks[above] = rank
-            rank += 1
-            waiting: list[int] = []
-            for gate in guarded:
-                ready = all(
-                    self._counts_ready(code, left) and holds(code, left, final, said, program)
-                    for code in guards[gate][2]
-                )
-                (rules if ready else waiting).append(gate)
-            guarded = waiting
-            now, rules = rules, []
-            if not now:
-                if not granting:
-                    self._taken_for_granted = rank
-                if not postponed:
-                    return ranks
-                granting = True
-                now, postponed = postponed, []
-            ranks.update(dict.fromkeys(now, rank))
-
-    def _counts_ready(self, code: Any, left: bytearray) -> bool:
-        """Whether all that the counts in a guard's code count has been reached."""
-        if isinstance(code, int):
-            return True
-        if isinstance(code[0], int):
-            return all(self._counts_ready(part, left) for part in code[1])
-        return all(self._left[gate] or not left[gate] for gate in self._program["derived"].get(code[0], ()))
 
     def _find_makers(self) -> dict[Atom, list[tuple[int, str]]]:
         """The rules that make each fact in the standing that it has, as (rank, id)."""
@@ -269,17 +198,35 @@ class Proofs:
     def _premises(self, gate: int) -> tuple[_Premise, ...]:
         chosen = self._chosen.get(gate)
         if chosen is None:
-            when, unless, _, _ = marshal.loads(self._program["trees"][gate - self._marks[0]])
-            found = self._shown(("all", (when, ("not", unless))), True, self._ranks[gate])
-            assert found is not None, f"{self._name(gate)} fired without a proof"
-            chosen = self._chosen[gate] = tuple(dict.fromkeys(found[1]))
+            facts = self._program["grounds"][gate - self._marks[0]]
+            if facts is None:
+                chosen = self._choose(gate)
+            else:
+                chosen = tuple([_Premise(("is", *atom), True, (self._own[atom],)) for atom in facts])
+            self._chosen[gate] = chosen
         return chosen
+
+    def _choose(self, gate: int) -> tuple[_Premise, ...]:
+        when, unless, _, _ = marshal.loads(self._program["trees"][gate - self._marks[0]])
+        rank = self._ranks[gate]
+        for_it, against = self._shown(when, True, rank), self._shown(unless, False, rank)
+        assert for_it is not None, f"{self._name(gate)} fired without a proof"
+        assert against is not None, f"{self._name(gate)} fired against its guard"
+        return tuple(dict.fromkeys((*for_it[1], *against[1])))
 
     def _shown(self, node: Node, wanted: bool, before: int) -> _Found | None:
         """What shows that a condition holds (or fails) by facts below a rank, after the highest rank of theirs."""
         kind = node[0]
+        if kind == "is":
+            own = self._own.get((node[1], node[2]))
+            if own is None or not wanted:
+                return None if wanted or own is not None else (0, (_Premise(node, False, ()),))
+            rank = self._rank(own)
+            return (rank, (_Premise(node, True, (own,)),)) if rank < before else None
         if kind == "not":
             return self._shown(node[1], not wanted, before)
+        if (kind == "all" and wanted) or (kind == "any" and not wanted):
+            return self._united([self._shown(child, wanted, before) for child in node[1]])
         if kind in ("all", "any", "some"):
             children = node[-1]
             least = {"all": len(children), "any": 1, "some": node[1]}[kind]
@@ -304,17 +251,25 @@ class Proofs:
         places = sorted((item[0], place) for place, item in enumerate(found) if item is not None)
         if len(places) < least:
             return None
-        taken = [found[place] for _, place in sorted(places[: max(0, least)], key=lambda pair: pair[1])]
-        parts = [item for item in taken if item is not None]
-        return max((part[0] for part in parts), default=0), tuple(premise for part in parts for premise in part[1])
+        return Proofs._united([found[place] for place in sorted(place for _, place in places[: max(0, least)])])
+
+    @staticmethod
+    def _united(found: list[_Found | None]) -> _Found | None:
+        """All of some, in their order."""
+        highest = 0
+        premises: tuple[_Premise, ...] = ()
+        for item in found:
+            if item is None:
+                return None
+            highest = max(highest, item[0])
+            premises += item[1]
+        return highest, premises
 
     def _passing(self, test: Node) -> list[Atom]:
-        """The facts that pass a test of one value, in order of value."""
+        """The facts that pass a known or number test, in order of value."""
         kind, attribute = test[0], test[1]
         values = self._values.get(attribute, [])
-        if kind == "is":
-            values = [value for value in values if value == test[2]]
-        elif kind == "number":
+        if kind == "number":
             compare = COMPARE[test[2]]
             values = [value for value in values if not isinstance(value, str) and compare(value, test[3])]
         return [(attribute, value) for value in values]
