@@ -107,6 +107,10 @@ def _ending(page: Page, material: Material) -> None:
     shown = [words.fact(*one) for one in material.assumed.items() if words.names_assumption(*one)]
     if shown and material.picks:
         page.line(words.say("took-for-granted", facts=words.join(sorted(shown, key=len))))
+    for conflict in material.findings.conflicts:
+        if conflict.standing != "assumed":
+            values = [words.fact(conflict.attribute, value) for value in (conflict.leads, *conflict.others)]
+            page.line(words.say("conflict", facts=words.join(values), led=values[0]))
     if material.reading.unknown:
         page.line(words.say("not-read", words=words.join(material.reading.unknown)))
     if material.ask is not None:

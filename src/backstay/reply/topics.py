@@ -41,6 +41,9 @@ def dose(page: Page, material: Material) -> None:
         given = next((pick for pick in material.picks if pick.exercise == exercise.exercise), None)
         if given is not None:
             advice.exercise(page, material, given, "-", name=False)
+            for how in ("effort", "tempo"):
+                page.line(str(given.dose.get(how) or ""), "  ", "  ")
+            page.gap()
         else:
             advice.left_out(page, material._replace(named=(exercise.exercise,)), named_only=True)
         for use, written in exercise.doses.items():
