@@ -98,6 +98,7 @@ def base(
     """
     made = Base({})
     run = tuple(parsed)
+    made.messages = {"high-repetitions": "…", "soreness-or-pain": "…"}
     made.program = compile_program(ATTRIBUTES, (), run)
     rules = [*rules, *(rule(one.id, effects=one.effects) for one in run)]
     made.exercises = {one.exercise: one for one in sorted(exercises, key=lambda one: one.exercise)}

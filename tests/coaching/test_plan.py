@@ -207,6 +207,18 @@ def test_a_report_says_what_comes_next() -> None:
     assert [step.next for step in hurting.steps] == ["same"]
 
 
+def test_a_dose_that_leaves_soreness_comes_with_the_card() -> None:
+    exercises = [
+        exercise("sore", trains={"brace": 3}, soreness_card=True),
+        exercise("long", trains={"grip": 3}, dose={"reps": [20, 30]}),
+    ]
+    made = base(exercises, [rule("need")])
+    sore = make_plan(made, Findings([("need", ("need", "brace", 3))]), "recommend")
+    assert (sore.notices, sore.told) == (("soreness-or-pain",), ())
+    many = make_plan(made, Findings([("need", ("need", "grip", 3))]), "recommend")
+    assert (many.notices, many.told) == (("soreness-or-pain",), ("high-repetitions",))
+
+
 def test_what_was_assumed_is_told() -> None:
     findings = Findings([NEED], assumed={"level": "intermediate"})
     assert make_plan(BASE, findings, "recommend").assumed == {"level": "intermediate"}

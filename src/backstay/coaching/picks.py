@@ -16,6 +16,10 @@ MOST_LEFT_OUT = 5
 # What an exercise costs by being one more: a little more than any preference can be worth, so that none is added only
 # because it is liked; each has to cover some need that the others leave open.
 ONE_MORE = MOST_PREFERENCE + 1
+# From so many in a set on, repetitions are met in steps and with a warning.
+MANY_REPETITIONS = 20
+SORENESS_OR_PAIN = "soreness-or-pain"
+HIGH_REPETITIONS = "high-repetitions"
 ROOMS = ("screening", "rules", "exercise", "kit")
 
 
@@ -88,15 +92,34 @@ def choose(
     return Chosen(_as_picks(base, resolved, names, doses, training_days), choice, choice.menu)
 
 
-def given(base: Base, resolved: Resolved, named: Iterable[str], training_days: int | None) -> tuple[Pick, ...]:
-    """Return the named exercises that are allowed, in the order in which they were named."""
+def given(
+    base: Base, resolved: Resolved, named: Iterable[str], training_days: int | None, together: bool = False
+) -> tuple[Pick, ...]:
+    """Return the named exercises that are allowed, in the order in which they were named.
+
+    Done `together` they share the stress that is allowed, else each is looked at by itself.
+    """
     doses: dict[str, Dose] = {}
     for name in named:
         if name in base.exercises and name not in resolved.forbidden:
             dose = fix_dose(base.exercises[name], resolved)
             if dose is not None:
                 doses[name] = dose
-    return _as_picks(base, resolved, tuple(doses), doses, training_days)
+    if together:
+        return _as_picks(base, resolved, tuple(doses), doses, training_days)
+    return tuple(pick for name in doses for pick in _as_picks(base, resolved, (name,), doses, training_days))
+
+
+def cards(base: Base, picks: Iterable[Pick]) -> tuple[str, ...]:
+    """Return the messages that must stand beside these doses: what soreness is, and how many repetitions are met."""
+    found = []
+    for pick in picks:
+        many = pick.dose.reps is not None and pick.dose.reps[1] >= MANY_REPETITIONS
+        if many or base.exercises[pick.exercise].soreness_card:
+            found.append(SORENESS_OR_PAIN)
+        if many:
+            found.append(HIGH_REPETITIONS)
+    return tuple(one for one in sorted(set(found)) if one in base.messages)
 
 
 def limits(resolved: Resolved) -> Limits:

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from backstay.coaching import days as training
 from backstay.coaching import wants
 from backstay.coaching.effects import Resolved
-from backstay.coaching.picks import LeftOut, Pick, choose, given, left_out
+from backstay.coaching.picks import SORENESS_OR_PAIN, LeftOut, Pick, cards, choose, given, left_out
 from backstay.coaching.progress import Step, next_steps
 from backstay.coaching.question import next_question, safety_question
 from backstay.coaching.week import Day, Item, lay_week
@@ -85,15 +85,15 @@ def make_plan(
         return plan._replace(steps=next_steps(base, resolved, reported, in_pain))
     plan = plan._replace(outcome="advice")
     if want in wants.CHOOSING:
-        return _with_choice(base, findings, want, named, today, plan, in_pain)
+        return _with_cards(base, _with_choice(base, findings, want, named, today, plan, in_pain))
     if want in wants.NAMED:
-        picks = given(base, resolved, named, training.training_days(findings))
+        picks = given(base, resolved, named, training.training_days(findings), together=want in wants.TOGETHER)
         plan = plan._replace(picks=picks, left_out=left_out(base, resolved, named, picks, None))
         if want == "timing" and named:
             from backstay.coaching.timeline import turns
 
             plan = plan._replace(timeline=turns(base, findings, want, named))
-    return plan
+    return _with_cards(base, plan)
 
 
 def _before_advice(base: Base, findings: Any, resolved: Resolved, plan: Plan) -> Plan | None:
@@ -126,7 +126,7 @@ def _with_choice(
         if count is None:
             count = USUAL_DAYS
             plan = plan._replace(assumed={**plan.assumed, "training-days": count})
-        meant = given(base, resolved, named, count)
+        meant = given(base, resolved, named, count, together=True)
         if meant:
             # A week of what was named is that, and nothing added to it.
             plan = plan._replace(left_out=left_out(base, resolved, named, meant, None))
@@ -169,6 +169,16 @@ def _with_week(findings: Any, resolved: Resolved, picks: Sequence[Pick], count: 
         pick._replace(days=tuple(day.day for day in week if pick.exercise in day.exercises)) for pick in picks
     )
     return plan._replace(week=week, picks=placed)
+
+
+def _with_cards(base: Base, plan: Plan) -> Plan:
+    """Add the cards that belong to the doses given."""
+    notices, told = list(plan.notices), list(plan.told)
+    for card in cards(base, plan.picks):
+        into = notices if card == SORENESS_OR_PAIN else told
+        if card not in into:
+            into.append(card)
+    return plan._replace(notices=tuple(notices), told=tuple(told))
 
 
 def _notices(resolved: Resolved) -> tuple[str, ...]:

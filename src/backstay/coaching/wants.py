@@ -16,6 +16,7 @@ from backstay.knowledge.base import Base, Effect
 CHOOSING = frozenset({"recommend", "swap", "week", "block"})
 NAMED = frozenset({"how-to", "why", "why-not", "compare", "muscles", "timing", "dose", "hand-over"})
 NOTED = frozenset({"help", "social", "state", "log"})
+TOGETHER = frozenset({"hand-over"})  # of the named: those of which all are to be done
 OUT_OF_SCOPE = "out-of-scope"
 STAND_IN = "stand-in"  # the rule whose reason a stand-in bears
 
