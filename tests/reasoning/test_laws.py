@@ -270,7 +270,7 @@ LAWS = [
         "an alternative that comes late",
         [
             rule("a", either(when(pests="slug"), no(when(tools="net"))), conclude=[("plants", "moss")]),
-            rule("b", when(plants="fern"), conclude=[("pests", "slug")]),
+            rule("b", when(plants="fern"), unless=when(tools="hoe"), conclude=[("pests", "slug")]),
             rule("c", when(plants="moss"), conclude=[("pests", "slug")]),
         ],
         [("tools", "net"), ("plants", "fern")],
@@ -463,6 +463,14 @@ def test_findings_keep_the_words() -> None:
     heard = [*facts_of(RAIN), *facts_of(("plants", "oak"))]
     findings = conclude(base_of([]), [*heard, Fact("soil", "wet"), Fact("soil", "wet", "a swamp")])
     assert findings.facts == (Fact("plants", "oak", "plants is oak"), Fact("soil", "wet", "a swamp"))
+
+
+def test_a_figure_is_one_however_it_is_written() -> None:
+    whole, point = Fact("plants", 3, "three"), Fact("plants", 3.0, "three")
+    for facts in ([whole, point], [point, whole]):
+        findings = conclude(base_of([rule(GOAL, when(plants="count at-most 1"))]), facts)
+        assert findings.fired == (GOAL,)
+        assert repr((findings.values("plants"), findings.facts)) == repr(((3,), (whole,)))
 
 
 def test_a_rule_may_have_more_conditions_than_fit_a_byte() -> None:
