@@ -68,7 +68,7 @@ def turns_of(triggers: Sequence[Mention]) -> frozenset[int]:
 
 
 def free(triggers: list[Mention], mentions: Sequence[Mention]) -> list[Mention]:
-    """The triggers that are not words of a longer phrase or of a longer trigger."""
+    """The triggers that are not words of a longer phrase or of a longer trigger; a `no` in "no pain" still speaks."""
     kept = []
     for trigger in triggers:
         size = trigger.end - trigger.start
@@ -78,9 +78,17 @@ def free(triggers: list[Mention], mentions: Sequence[Mention]) -> list[Mention]:
             for other in group
             if other is not trigger and other.kind != "want"
         )
-        if not inside:
+        if not inside or (trigger.name == "negation" and denial(trigger, mentions) is not None):
             kept.append(trigger)
     return kept
+
+
+def denial(trigger: Mention, mentions: Sequence[Mention]) -> Mention | None:
+    """The phrase around a trigger that says that something is absent, or None."""
+    for one in mentions:
+        if one.start <= trigger.start and trigger.end <= one.end and any(value == "absent" for _, value in one.says):
+            return one
+    return None
 
 
 def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Words, clauses: Clauses) -> None:
@@ -119,6 +127,10 @@ def reaches(
         return [clauses.run(clauses.sentence, trigger.start)]
     runs = []
     negates = trigger.name == "negation"
+    around = denial(trigger, mentions) if trigger.name == "negation" else None
+    if around is not None:
+        # "no pain or numbness": the phrase has said its own; what it lists besides is denied as well.
+        return [(trigger.end, max(around.end, _list_end(trigger.end, words, turns)))]
     if reach in ("forward", "both"):
         end = trigger.end
         most = min(size, trigger.end + within)

@@ -100,7 +100,8 @@ def _near(one: Mention, start: int, end: int, within: str | int, clauses: Clause
 
 
 def _fits(scope: int, wanted: str) -> bool:
-    for name in wanted.split("|"):
-        if name == "any" or (name == "asserted" and scope == 0) or scope & _FLAGS.get(name, 0):
-            return True
-    return False
+    """Whether a mention is in one of the wanted scopes, and in no other."""
+    names = wanted.split("|")
+    if "any" in names or scope == 0:
+        return "any" in names or "asserted" in names
+    return not scope & ~sum(_FLAGS.get(name, 0) for name in names)
