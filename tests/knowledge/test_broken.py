@@ -1,8 +1,8 @@
 """Each file of broken/ is put into the small base; what is said of it is what its comments expect, no more, no less.
 
-A comment `# ! CODE @TEXT ~ WORDS` says: a problem with this code stands on this line, in the column where TEXT begins
-(`#2`: where it begins the second time; `end`: after all of it; `file`: on the file as a whole), and WORDS are in what is
-said.
+A comment `# ! CODE @TEXT ~ WORDS` says: a problem with this code stands on this line, where TEXT begins
+(`#2`: where it begins the second time; `end`: after all of it; `file`: on the file as a whole), and WORDS are in
+what is said.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Figures with units, against definitions: 7 days a week, 365.25 days a year, the pound of 0.45359237 kg, the inch of 2.54 cm."""
+"""Figures with units, against definitions: 365.25 days a year, the pound of 0.45359237 kg, the inch of 2.54 cm."""
 
 from __future__ import annotations
 

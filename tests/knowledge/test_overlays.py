@@ -33,7 +33,8 @@ def test_an_overlay_adds(tmp_path: Path) -> None:
             "exercises/club-row.yaml": ROW.replace("exercise: row", "exercise: club-row").replace(
                 "name: Row", "name: Club row"
             ),
-            "rules/club.yaml": f"- rule: rows-here\n  when: {{fault: rounds}}\n  then: {{favour: [{{for: {{exercise: club-row}}, points: 1}}]}}\n  {RULE}",
+            "rules/club.yaml": "- rule: rows-here\n  when: {fault: rounds}\n"
+            f"  then: {{favour: [{{for: {{exercise: club-row}}, points: 1}}]}}\n  {RULE}",
             "phrases/club.yaml": "- {phrase: round, says: {fault: rounds}, forms: [turtle back]}\n",
             "messages/club.yaml": "- {message: club-line, text: Ask Anna.}\n",
         },
@@ -100,7 +101,8 @@ def test_one_bad_file_neither_silences_the_others_nor_passes_unseen(tmp_path: Pa
         {
             "exercises/club-row.yaml": "exercise: club-row\nname: [\n",
             "exercises/club-hold.yaml": b"\xff\xfe\x00",
-            "rules/a.yaml": f"- rule: a\n  when: {{pian: present}}\n  then: {{forbid: [{{exercise: club-row}}]}}\n  {RULE}",
+            "rules/a.yaml": "- rule: a\n  when: {pian: present}\n"
+            f"  then: {{forbid: [{{exercise: club-row}}]}}\n  {RULE}",
             "rules/b.yaml": "rule: b\n",
             "messages/c.yaml": "- {message: c}\n",
         },
@@ -315,8 +317,9 @@ def test_an_attribute_can_be_widened(tmp_path: Path) -> None:
     made = laid(
         tmp_path,
         {
-            "attributes/club.yaml": "- {attribute: fault, replaces: fault, kind: many, values: [twists, rounds, hops], shown: facts}\n",
-            "rules/club.yaml": f"- rule: hops\n  when: {{fault: hops}}\n  then: {{need: {{row-strength: 1}}}}\n  {RULE}",
+            "attributes/club.yaml": "- {attribute: fault, replaces: fault, kind: many, values: [twists, rounds, hops]}\n",
+            "rules/club.yaml": "- rule: hops\n  when: {fault: hops}\n"
+            f"  then: {{need: {{row-strength: 1}}}}\n  {RULE}",
         },
     )
     assert made.problems == ()
