@@ -66,8 +66,9 @@ def test_no_order_of_rules_matters(law: dict[str, Any]) -> None:
 
 def test_no_rule_stands_over_safety() -> None:
     made = base([exercise("a")], [rule("bold", over=["careful"]), rule("careful", room="screening")])
-    findings = Findings([("bold", ("forbid", ())), ("careful", ("forbid", ("a",)))])
-    assert resolve(made, findings).forbidden == {"a": ("careful",)}
+    bold, careful = ("dose", ("a",), "sets", "at-most", 5), ("dose", ("a",), "sets", "at-most", 1)
+    resolved = resolve(made, Findings([("bold", bold), ("careful", careful)]))
+    assert [change.rule for change in resolved.changes["a"]] == ["bold", "careful"]
 
 
 def test_to_need_what_another_trains() -> None:

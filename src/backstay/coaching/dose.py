@@ -177,9 +177,11 @@ def _changed(
 
 
 def _bounded(
-    quantity: str, usual: tuple[int, int], changes: Iterable[Change], because: set[str]
+    quantity: str, usual: tuple[int, int], changes: Sequence[Change], because: set[str]
 ) -> tuple[int, int]:
     """Scale by the smallest `times`, bound the most cautious way, round the cautious way; note who changed it."""
+    if not changes:
+        return usual
     upward = quantity == "rest"
     times = [change for change in changes if change.how == "times"]
     low, high = float(usual[0]), float(usual[1])
