@@ -108,6 +108,10 @@ def test_checking_says_the_same_at_the_command_line(capsys: pytest.CaptureFixtur
     assert len(lines) == len(check()) + 1
 
 
+def test_checking_a_folder_that_is_not_there(tmp_path: Path) -> None:
+    assert [problem.code for problem in check([str(tmp_path / "nowhere")])] == ["folder-unreadable"]
+
+
 def test_checking_can_look_at_a_part(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     club = tmp_path / "club"
     (club / "rules").mkdir(parents=True)

@@ -18,7 +18,7 @@ from .small_bases import SMALL, small, write
 def base_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The small base in the place of the built-in one, and a cache of its own."""
     root = small(tmp_path / "knowledge", {})
-    monkeypatch.setattr(loading, "built_in", lambda: str(root))
+    monkeypatch.setattr(folders, "built_in", lambda: str(root))
     monkeypatch.setenv("BACKSTAY_CACHE", str(tmp_path / "cache"))
     return root
 

@@ -317,9 +317,8 @@ def test_an_attribute_can_be_widened(tmp_path: Path) -> None:
     made = laid(
         tmp_path,
         {
-            "attributes/club.yaml": "- {attribute: fault, replaces: fault, kind: many, values: [twists, rounds, hops]}\n",
-            "rules/club.yaml": "- rule: hops\n  when: {fault: hops}\n"
-            f"  then: {{need: {{row-strength: 1}}}}\n  {RULE}",
+            "attributes/club.yaml": "- {attribute: fault, replaces: fault, kind: many, values: [twists, rounds, x]}\n",
+            "rules/club.yaml": f"- rule: x\n  when: {{fault: x}}\n  then: {{need: {{row-strength: 1}}}}\n  {RULE}",
         },
     )
     assert made.problems == ()

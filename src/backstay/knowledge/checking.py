@@ -13,14 +13,16 @@ import sys
 from collections.abc import Sequence
 
 from backstay.knowledge.compiling import compile_folders
-from backstay.knowledge.folders import BUILT_IN, built_in, folder
-from backstay.knowledge.problems import Problem, errors
+from backstay.knowledge.folders import layers
+from backstay.knowledge.problems import KnowledgeError, Problem, errors
 
 
 def check(folders: Sequence[str] = ()) -> list[Problem]:
     """Everything that is wrong with the built-in folder and those laid over it."""
-    layers = [folder(built_in(), BUILT_IN), *(folder(path, path) for path in folders)]
-    return list(compile_folders(layers).problems)
+    try:
+        return list(compile_folders(layers(folders)).problems)
+    except KnowledgeError as error:
+        return list(error.problems)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

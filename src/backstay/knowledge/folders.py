@@ -5,6 +5,7 @@ nothing outside its folder is read.
 """
 
 import os
+from collections.abc import Sequence
 from typing import NamedTuple
 
 MOST_FILES = 5000
@@ -38,6 +39,20 @@ def folder(path: str, shown: str) -> Folder:
     _scan(path, "", stamps, MOST_LEVELS)
     stamps.sort()
     return Folder(path, shown, tuple(stamps))
+
+
+def layers(folders: Sequence[str]) -> list[Folder]:
+    """The built-in folder and those laid over it; raises KnowledgeError where one cannot be read."""
+    found = []
+    for path, shown in [(built_in(), BUILT_IN), *((os.path.abspath(path), path) for path in folders)]:
+        try:
+            found.append(folder(path, shown))
+        except OSError as error:
+            from backstay.knowledge.problems import KnowledgeError, Problem  # only when something is wrong
+
+            what = f"the folder cannot be read: {os.strerror(error.errno or 0)}."
+            raise KnowledgeError([Problem(path, 0, 0, "folder-unreadable", what)]) from None
+    return found
 
 
 def _scan(path: str, below: str, stamps: list[Stamp], levels: int) -> None:

@@ -4,48 +4,37 @@ import os
 from collections.abc import Sequence
 from typing import Any
 
+from backstay import __version__
 from backstay.knowledge import cache
 from backstay.knowledge.base import Base
-from backstay.knowledge.folders import BUILT_IN, Folder, built_in, folder
-
-VERSION = 1  # of what compiling makes; the stamps of the code that makes it stand in the key besides
+from backstay.knowledge.folders import BUILT_IN, Folder, folder
+from backstay.knowledge.folders import layers as layers_of
 
 
 def load(folders: Sequence[str] = ()) -> Base:
     """The built-in knowledge with these folders laid over it; raises KnowledgeError with all that is wrong."""
-    layers = _layers(folders)
+    layers = layers_of(folders)
     where = cache.place()
     key = _key(layers)
-    path = os.path.join(where, cache.file_name(tuple(layer.path for layer in layers))) if where else ""
+    path = (
+        os.path.join(where, cache.file_name(tuple(f"{layer.shown}={layer.path}" for layer in layers))) if where else ""
+    )
     if path:
         kept = cache.read(path, key)
         if kept is not None:
             return Base(kept)
     sections = _compile(layers)
     # Files that changed while they were read would be kept under a key that is not theirs.
-    if path and _key(_layers(folders)) == key:
+    if path and _key(layers_of(folders)) == key:
         cache.write(path, key, sections)
     return Base(sections)
 
 
-def _layers(folders: Sequence[str]) -> list[Folder]:
-    layers = [folder(built_in(), BUILT_IN)]
-    for path in folders:
-        try:
-            layers.append(folder(os.path.abspath(path), path))
-        except OSError as error:
-            from backstay.knowledge.problems import KnowledgeError, Problem  # only when something is wrong
-
-            what = f"the folder cannot be read: {os.strerror(error.errno or 0)}."
-            raise KnowledgeError([Problem(path, 0, 0, "folder-unreadable", what)]) from None
-    return layers
-
-
 def _key(layers: Sequence[Folder]) -> tuple[Any, ...]:
-    """All that compiling depends on: the folders' files and the code itself, by size and time."""
+    """All that compiling depends on: the folders' files and the code itself."""
     code = folder(os.path.dirname(os.path.abspath(__file__)), "")
     stamps = tuple(stamp for stamp in code.stamps if stamp[0].endswith(".py"))
-    return (VERSION, stamps, tuple(tuple(layer) for layer in layers))
+    return (__version__, stamps, tuple(tuple(layer) for layer in layers))
 
 
 def _compile(layers: Sequence[Folder]) -> dict[str, Any]:
