@@ -4,7 +4,7 @@ import pytest
 
 from backstay.faces.options import CallError, Option, nearest, read
 
-TABLE = (Option("json"), Option("today", "DAY"), Option("knowledge", "FOLDER", many=True), Option("help"))
+TABLE = (Option("json"), Option("today", "DAY"), Option("knowledge", "FOLDER"), Option("help"))
 
 
 @pytest.mark.parametrize(

@@ -6,11 +6,11 @@ holds no exercise in any of its fields and none in its words, and that what hurt
 
 import json
 import re
-from collections.abc import Callable
 from itertools import cycle
 from typing import Any
 
 import pytest
+from answering import Answering
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -18,7 +18,16 @@ from backstay.case import Case
 from backstay.knowledge.base import Base
 from backstay.reply.reply import SEE_CLINICIAN, STOPS, Reply
 
-Answer = Callable[..., Reply]
+
+@pytest.fixture(scope="module")
+def answer() -> Answering:
+    return Answering()
+
+
+@pytest.fixture(scope="module")
+def base(answer: Answering) -> Base:
+    return answer.base
+
 
 PAINS: tuple[tuple[tuple[str, Any], ...], ...] = (
     (),
@@ -64,7 +73,7 @@ def look_at(base: Base, reply: Reply, facts: Any) -> None:
 
 @pytest.mark.parametrize("pain", PAINS, ids=["nothing on pain", "pain", "no pain", "strong pain"])
 @pytest.mark.parametrize("age", AGES, ids=["no age", "16", "34", "68"])
-def test_whatever_is_told_the_answer_is_safe(base: Base, answer: Answer, pain: Any, age: Any) -> None:
+def test_whatever_is_told_the_answer_is_safe(base: Base, answer: Answering, pain: Any, age: Any) -> None:
     wants = cycle(OTHER_WANTS)
     for fact in told(base):
         facts = (*pain, *age, fact)
@@ -73,7 +82,7 @@ def test_whatever_is_told_the_answer_is_safe(base: Base, answer: Answer, pain: A
             look_at(base, answer(want, (*facts, *named)), facts)
 
 
-def test_several_things_told_at_once(base: Base, answer: Answer) -> None:
+def test_several_things_told_at_once(base: Base, answer: Answering) -> None:
     facts = told(base)
 
     @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -94,7 +103,7 @@ def test_several_things_told_at_once(base: Base, answer: Answer) -> None:
 @pytest.mark.parametrize("question", ["saddle-signs", "injury-signs", "chest-signs"])
 @pytest.mark.parametrize("silence", [{}, {"facts": [("lift", "clean")]}, {"facts": [("pain", "absent")]}])
 def test_silence_on_a_question_about_an_emergency_is_a_yes(
-    base: Base, answer: Answer, question: str, silence: dict[str, Any]
+    base: Base, answer: Answering, question: str, silence: dict[str, Any]
 ) -> None:
     doubt = question.removesuffix("-signs")
     first = answer("recommend", [("doubt", doubt), ("pain", "present")])
@@ -103,7 +112,7 @@ def test_silence_on_a_question_about_an_emergency_is_a_yes(
     assert (then.outcome, then.urgency) == ("stop", "emergency")
 
 
-def test_a_no_opens_the_way(answer: Answer) -> None:
+def test_a_no_opens_the_way(answer: Answering) -> None:
     first = answer("recommend", [("doubt", "saddle"), ("pain", "present"), ("area", "lower-back")])
     then = answer("state", [("saddle-signs", "no")], case=Case.from_json(dict(first.case)), answered=True)
     assert then.outcome == "advice"
@@ -111,7 +120,7 @@ def test_a_no_opens_the_way(answer: Answer) -> None:
     assert then.picks
 
 
-def test_a_stop_stays_a_stop_whatever_is_said_next(answer: Answer) -> None:
+def test_a_stop_stays_a_stop_whatever_is_said_next(answer: Answering) -> None:
     case = Case()
     for facts in ([("sign", "numb-saddle")], [("pain", "absent")], [("lift", "clean")], [("pain-score", 0)]):
         reply = answer("recommend", facts, case=case)

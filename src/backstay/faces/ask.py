@@ -15,7 +15,7 @@ OPTIONS = (
     Option("batch"),
     Option("today", "YYYY-MM-DD"),
     Option("case", "FILE"),
-    Option("knowledge", "FOLDER", many=True),
+    Option("knowledge", "FOLDER"),
     Option("width", "COLUMNS"),
     Option("help"),
 )

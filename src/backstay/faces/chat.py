@@ -14,7 +14,7 @@ from backstay.faces.talk import Talk
 OPTIONS = (
     Option("plain"),
     Option("today", "YYYY-MM-DD"),
-    Option("knowledge", "FOLDER", many=True),
+    Option("knowledge", "FOLDER"),
     Option("help"),
 )
 

@@ -7,15 +7,16 @@ The standard readers cost more time to import than a whole answer takes to make;
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 
-class Option(NamedTuple):
+class Option:
     """One option: its name, and what kind of value follows (nothing: it is a switch)."""
 
-    name: str
-    value: str = ""  # the kind of value, as the help writes it
-    many: bool = False
+    __slots__ = ("name", "value")
+
+    def __init__(self, name: str, value: str = "") -> None:
+        self.name = name
+        self.value = value  # the kind of value, as the help writes it
 
 
 class CallError(Exception):
@@ -27,11 +28,14 @@ class CallError(Exception):
         self.values = values
 
 
-class Call(NamedTuple):
+class Call:
     """A call as it was read."""
 
-    words: tuple[str, ...]
-    values: dict[str, list[str]]
+    __slots__ = ("values", "words")
+
+    def __init__(self, words: tuple[str, ...], values: dict[str, list[str]]) -> None:
+        self.words = words
+        self.values = values
 
     def on(self, name: str) -> bool:
         """Whether an option was given."""

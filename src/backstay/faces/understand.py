@@ -13,7 +13,7 @@ from backstay.reply.words import Words, figure, harmless
 OPTIONS = (
     Option("json"),
     Option("today", "YYYY-MM-DD"),
-    Option("knowledge", "FOLDER", many=True),
+    Option("knowledge", "FOLDER"),
     Option("help"),
 )
 

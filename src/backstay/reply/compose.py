@@ -39,7 +39,7 @@ def compose(
     if notices and urgency == "none" and notices[0].id == SEE_CLINICIAN:
         urgency = "clinician"
     picks = tuple(_shown(base, words, findings, pick) for pick in plan.picks) if outcome in ("advice", "noted") else ()
-    left_out = tuple(LeftOut(one.exercise, reasons(base, words, findings, one.because)) for one in plan.left_out)[
+    left_out = tuple(LeftOut(one.exercise, reasons(base, findings, one.because)) for one in plan.left_out)[
         : MOST_LEFT_OUT + len(named)
     ]
     ask = _ask(base, words, plan)
@@ -157,7 +157,7 @@ def _shown(base: Any, words: Words, findings: Any, pick: Any) -> Shown:
         days=tuple(pick.days),
         side_means=exercise.side_means if one_sided and exercise.side_means else None,
         first_side=pick.first_side,
-        because=reasons(base, words, findings, pick.because),
+        because=reasons(base, findings, pick.because),
         way=_way(exercise, pick.way),
     )
 

@@ -6,36 +6,30 @@ proof, not the steps between.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from backstay.reply.reply import Because
-from backstay.reply.words import Words, figure, harmless
+from backstay.reply.words import figure, harmless
 
 
-def reasons(base: Any, words: Words, findings: Any, rules: Iterable[str]) -> tuple[Because, ...]:
+def reasons(base: Any, findings: Any, rules: Iterable[str]) -> tuple[Because, ...]:
     """Return the reasons that these rules are, in their order, each once."""
     found = []
     for rule in dict.fromkeys(rules):
         info = base.rules.get(rule)
-        if info is None or not info.because:
-            continue
-        leaves = list(_leaves(findings.proof(rule)))
-        found.append(
-            Because(
-                rule=rule,
-                text=info.because,
-                on=tuple(sorted({written(leaf.attribute, leaf.value) for leaf in leaves})),
-                sources=tuple(info.sources),
-                words=tuple(dict.fromkeys(harmless(leaf.words) for leaf in leaves if leaf.words)),
-                taken=tuple(
-                    dict.fromkeys(
-                        words.fact(leaf.attribute, leaf.value) for leaf in leaves if leaf.standing == "assumed"
-                    )
-                ),
-            )
-        )
+        if info is not None and info.because:
+            found.append(Because(rule, info.because, tuple(info.sources), _finder(findings, rule)))
     return tuple(found)
+
+
+def _finder(findings: Any, rule: str) -> Callable[[], tuple[str, ...]]:
+    """What looks up the facts at the root of a rule; only the machine face asks for them."""
+
+    def find() -> tuple[str, ...]:
+        return tuple(sorted({written(leaf.attribute, leaf.value) for leaf in _leaves(findings.proof(rule))}))
+
+    return find
 
 
 def written(attribute: str, value: str | float) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
+
 from backstay.reply import advice, dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
@@ -52,3 +54,6 @@ def block(page: Page, material: Material) -> None:
             page.line(words.say("block-nothing"), "  - ", "    ")
     page.gap()
     advice.told(page, material)
+
+
+WRITERS = MappingProxyType({"week": week, "block": block})

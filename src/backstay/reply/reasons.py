@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import Any
 
 from backstay.reasoning.why import Ground, Reason
@@ -115,3 +116,6 @@ def _said(ground: Ground) -> list[str]:
 
 def _named(material: Material, ground: Ground) -> str:
     return material.words.fact(ground.attribute, ground.value)
+
+
+WRITERS = MappingProxyType({"why": why, "why-not": why_not})

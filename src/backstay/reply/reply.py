@@ -10,8 +10,8 @@ Whoever makes a Reply that breaks one of these gets a ValueError that names it. 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
 
 FORMAT = 1
 SEE_CLINICIAN = "see-clinician"
@@ -23,67 +23,104 @@ WITHOUT_WORK = frozenset({"question", "stop", "refer", "out-of-scope", "not-unde
 STOPS = frozenset({("emergency", "now"), ("urgent", "today"), ("urgent", "days")})
 
 
-class Notice(NamedTuple):
+class Notice:
     """A sentence that has to be shown, by its message id."""
 
-    id: str
-    text: str
+    __slots__ = ("id", "text")
+
+    def __init__(self, id: str, text: str) -> None:
+        self.id = id
+        self.text = text
 
 
-class Because(NamedTuple):
-    """One line of reason: the rule, what it says, the facts it stood on, who is cited."""
+class Because:
+    """One line of reason: the rule, what it says, who is cited, and the facts it stood on, looked up when asked for."""
 
-    rule: str
-    text: str
-    on: tuple[str, ...] = ()
-    sources: tuple[str, ...] = ()
-    words: tuple[str, ...] = ()  # the asker's own, for the facts it stood on
-    taken: tuple[str, ...] = ()  # what was taken for granted in it, in words
+    __slots__ = ("_find", "rule", "sources", "text")
+
+    def __init__(
+        self, rule: str, text: str, sources: tuple[str, ...] = (), find: Callable[[], tuple[str, ...]] | None = None
+    ) -> None:
+        self.rule = rule
+        self.text = text
+        self.sources = sources
+        self._find = find
+
+    @property
+    def on(self) -> tuple[str, ...]:
+        """The facts it stood on, as rules write them."""
+        return self._find() if self._find is not None else ()
 
     def as_json(self) -> dict[str, Any]:
         """Return the reason under the names of the contract."""
         return {"rule": self.rule, "text": self.text, "from": list(self.on), "sources": list(self.sources)}
 
 
-class Shown(NamedTuple):
+class Shown:
     """One exercise of an answer, all figures settled."""
 
-    exercise: str
-    name: str
-    dose: Mapping[str, Any]
-    minutes: float | None = None
-    days: tuple[int, ...] = ()
-    side_means: str | None = None
-    first_side: str | None = None
-    because: tuple[Because, ...] = ()
-    way: str | None = None
+    __slots__ = ("because", "days", "dose", "exercise", "first_side", "minutes", "name", "side_means", "way")
+
+    def __init__(
+        self,
+        exercise: str,
+        name: str,
+        dose: Mapping[str, Any],
+        minutes: float | None = None,
+        days: tuple[int, ...] = (),
+        side_means: str | None = None,
+        first_side: str | None = None,
+        because: tuple[Because, ...] = (),
+        way: str | None = None,
+    ) -> None:
+        self.exercise = exercise
+        self.name = name
+        self.dose = dose
+        self.minutes = minutes
+        self.days = days
+        self.side_means = side_means
+        self.first_side = first_side
+        self.because = because
+        self.way = way
 
     def as_json(self) -> dict[str, Any]:
         """Return the exercise under the names of the contract."""
-        value = self._asdict()
-        value["dose"] = dict(self.dose)
-        value["days"] = list(self.days)
-        value["because"] = [reason.as_json() for reason in self.because]
-        return value
+        return {
+            "exercise": self.exercise,
+            "name": self.name,
+            "dose": dict(self.dose),
+            "minutes": self.minutes,
+            "days": list(self.days),
+            "side_means": self.side_means,
+            "first_side": self.first_side,
+            "way": self.way,
+            "because": [reason.as_json() for reason in self.because],
+        }
 
 
-class LeftOut(NamedTuple):
+class LeftOut:
     """One exercise that was not given, and what kept it out."""
 
-    exercise: str
-    because: tuple[Because, ...]
+    __slots__ = ("because", "exercise")
+
+    def __init__(self, exercise: str, because: tuple[Because, ...]) -> None:
+        self.exercise = exercise
+        self.because = because
 
     def as_json(self) -> dict[str, Any]:
         """Return it under the names of the contract."""
         return {"exercise": self.exercise, "because": [reason.as_json() for reason in self.because]}
 
 
-class AskNext(NamedTuple):
+class AskNext:
     """The one question back."""
 
-    fact: str
-    text: str
-    answers: tuple[str, ...] = ()
+    __slots__ = ("answers", "fact", "text")
+
+    def __init__(self, fact: str, text: str, answers: tuple[str, ...] = ()) -> None:
+        self.fact = fact
+        self.text = text
+        self.answers = answers
 
 
 class Reply:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 from backstay.reply import advice
@@ -47,7 +48,7 @@ def log(page: Page, material: Material) -> None:
     for step in material.plan.steps:
         text = words.say("step-line", exercise=words.exercise(step.exercise), step=words.say(f"step-{step.next}"))
         kept = step.because if step.next in ("out", "less") else ()
-        reason = next((one.text for one in reasons(material.base, words, material.findings, kept)), "")
+        reason = next((one.text for one in reasons(material.base, material.findings, kept)), "")
         page.line(f"{text} {reason}")
     advice.told(page, material)
     page.gap()
@@ -90,7 +91,7 @@ def tell_apart(page: Page, material: Material) -> None:
         page.line(words.say("tell-apart-pain"))
     elif material.reading.facts:
         page.line(words.say("tell-apart-no-pain"))
-    advice.told(page, material._replace(told=tuple(one for one in material.told if one != words.say(CARD))))
+    advice.told(page, material.but(told=tuple(one for one in material.told if one != words.say(CARD))))
 
 
 def lift_today(page: Page, material: Material) -> None:
@@ -101,7 +102,7 @@ def lift_today(page: Page, material: Material) -> None:
         page.line(material.words.say("lift-today-go"))
     if material.picks:
         page.gap()
-        advice.picks(page, material._replace(told=()))
+        advice.picks(page, material.but(told=()))
 
 
 def hand_over(page: Page, material: Material) -> None:
@@ -125,7 +126,9 @@ def hand_over(page: Page, material: Material) -> None:
 
 def _noted(page: Page, material: Material) -> None:
     words = material.words
-    facts = [words.fact(fact.attribute, fact.value) for fact in material.reading.facts]
+    kinds = material.base.attributes
+    told = [fact for fact in material.reading.facts if kinds[fact.attribute].shown != "own"]
+    facts = dict.fromkeys(words.fact(fact.attribute, fact.value) for fact in told)
     page.line(words.say("noted", facts=", ".join(facts)) if facts else words.say("noted-nothing"))
 
 
@@ -148,3 +151,17 @@ def _done(words: Words, record: Mapping[str, Any]) -> str:
         inner = words.say("log-side", dose=inner, side=words.value("side", record["side"]))
     name = words.value("lift", str(record.get("exercise", "")))
     return words.say("log-done", exercise=capital(name), dose=inner) if inner else capital(name)
+
+
+WRITERS = MappingProxyType(
+    {
+        "log": log,
+        "state": state,
+        "help": help_page,
+        "social": social,
+        "first-aid": first_aid,
+        "tell-apart": tell_apart,
+        "lift-today": lift_today,
+        "hand-over": hand_over,
+    }
+)

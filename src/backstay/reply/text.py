@@ -8,34 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from backstay.reply import advice, plans, reasons, talk, topics
+from backstay.reply import advice
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 
 Writer = Callable[[Page, Material], None]
 
-# Who writes the middle of an answer, by what was wanted.
-WRITERS: dict[str, Writer] = {
-    "recommend": advice.picks,
-    "swap": advice.picks,
-    "dose": topics.dose,
-    "how-to": topics.how_to,
-    "compare": topics.compare,
-    "muscles": topics.muscles,
-    "timing": topics.timing,
-    "why": reasons.why,
-    "why-not": reasons.why_not,
-    "week": plans.week,
-    "block": plans.block,
-    "log": talk.log,
-    "state": talk.state,
-    "help": talk.help_page,
-    "social": talk.social,
-    "first-aid": talk.first_aid,
-    "tell-apart": talk.tell_apart,
-    "lift-today": talk.lift_today,
-    "hand-over": talk.hand_over,
-}
+TOPICS = frozenset({"dose", "how-to", "compare", "muscles", "timing"})
+REASONS = frozenset({"why", "why-not"})
+PLANS = frozenset({"week", "block"})
+TALK = frozenset({"log", "state", "help", "social", "first-aid", "tell-apart", "lift-today", "hand-over"})
 
 
 def text(material: Material, width: int | None = None) -> str:
@@ -54,9 +36,30 @@ def text(material: Material, width: int | None = None) -> str:
         elif material.outcome == "out-of-scope":
             page.line(material.words.say("out-of-scope"))
         else:
-            WRITERS.get(material.want, advice.picks)(page, material)
+            _writer(material.want)(page, material)
             _ending(page, material)
     return page.text(width)
+
+
+def _writer(want: str) -> Writer:
+    """Who writes the middle of an answer; most answers are lists of exercises and open no other module."""
+    if want in TOPICS:
+        from backstay.reply import topics
+
+        return topics.WRITERS[want]
+    if want in TALK:
+        from backstay.reply import talk
+
+        return talk.WRITERS[want]
+    if want in PLANS:
+        from backstay.reply import plans
+
+        return plans.WRITERS[want]
+    if want in REASONS:
+        from backstay.reply import reasons
+
+        return reasons.WRITERS[want]
+    return advice.picks
 
 
 def _stop(page: Page, material: Material) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from types import MappingProxyType
 from typing import Any
 
 from backstay.reply import advice, dosage
@@ -45,7 +46,7 @@ def dose(page: Page, material: Material) -> None:
                 page.line(str(given.dose.get(how) or ""), "  ", "  ")
             page.gap()
         else:
-            advice.left_out(page, material._replace(named=(exercise.exercise,)), named_only=True)
+            advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
         for use, written in exercise.doses.items():
             if given is None or given.dose.get("use") != use:
                 text = dosage.from_file(words, written, exercise.one_sided)
@@ -119,7 +120,7 @@ def timing(page: Page, material: Material) -> None:
         if given is not None:
             advice.exercise(page, material, given, "-", name=False)
         else:
-            advice.left_out(page, material._replace(named=(exercise.exercise,)), named_only=True)
+            advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
         _topic(page, words, "topic-season", _season(words, exercise, material.base.phases))
         turns = [turn for turn in material.plan.timeline if turn.exercise == exercise.exercise]
         for turn in turns[1:] or turns:
@@ -176,7 +177,7 @@ def _dose(page: Page, material: Material, exercise: Any) -> None:
             text = f"{dosage.line(words, pick, exercise)}. {dosage.load(words, pick.dose)}"
             _topic(page, words, "topic-dose", text)
             return
-    advice.left_out(page, material._replace(named=(exercise.exercise,)), named_only=True)
+    advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
 
 
 def _trains(material: Material, exercise: Any) -> str:
@@ -217,3 +218,6 @@ def cite(material: Material, source: str) -> str:
         return material.words.say(f"source-{source}")
     known = material.base.sources.get(source)
     return str(known.cite) if known is not None else source
+
+
+WRITERS = MappingProxyType({"dose": dose, "how-to": how_to, "compare": compare, "muscles": muscles, "timing": timing})

@@ -9,17 +9,16 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-_PLACE = re.compile(r"\{([a-z][a-z0-9_-]*)\}")
 # Control characters and terminal escapes: never passed on, whoever typed them.
-_ESCAPE = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|[@-Z\\-_])")
-_CONTROL = re.compile(
-    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
-)
+_ESCAPE = r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|[@-Z\\-_])"
+_CONTROL = r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
 
 
 def harmless(text: str) -> str:
     """Return text without terminal escapes, control characters, direction marks and lone surrogates."""
-    return _CONTROL.sub("", _ESCAPE.sub("", text))
+    if text.isprintable():
+        return text
+    return re.sub(_CONTROL, "", re.sub(_ESCAPE, "", text))
 
 
 class Words:
@@ -38,10 +37,12 @@ class Words:
     def say(self, message: str, /, **values: object) -> str:
         """Return a message with its places filled; names are written with underscores for hyphens."""
 
-        def fill(place: re.Match[str]) -> str:
-            return harmless(str(values[place[1].replace("-", "_")]))
-
-        return _PLACE.sub(fill, self._messages[message].strip())
+        head, *places = self._messages[message].strip().split("{")
+        filled = [head]
+        for place in places:
+            name, _, rest = place.partition("}")
+            filled += harmless(str(values[name.replace("-", "_")])), rest
+        return "".join(filled)
 
     def join(self, items: Iterable[str], last: str = "list-and") -> str:
         """Join words as a person does: "a, b and c"."""

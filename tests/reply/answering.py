@@ -1,10 +1,8 @@
 """Answers made from facts, without the words that would say them: the rooms behind language."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import date
 from typing import Any, NamedTuple
-
-import pytest
 
 from backstay.case import Case
 from backstay.coaching.plan import make_plan
@@ -30,17 +28,14 @@ class Read(NamedTuple):
     readable: bool = True
 
 
-Answer = Callable[..., Reply]
+class Answering:
+    """Makes answers over one base."""
 
+    def __init__(self) -> None:
+        self.base: Base = load()
 
-@pytest.fixture(scope="session")
-def base() -> Base:
-    return load()
-
-
-@pytest.fixture(scope="session")
-def answer(base: Base) -> Answer:
-    def make(
+    def __call__(
+        self,
         want: str,
         facts: Iterable[tuple[str, Any]] = (),
         case: Case | None = None,
@@ -50,10 +45,8 @@ def answer(base: Base) -> Answer:
         said = tuple(Fact(name, value, f"{name} {value}") for name, value in facts)
         reading = Read(want, said, **more)
         held = case or Case()
-        now = held.absorb(reading, base.attributes)
+        now = held.absorb(reading, self.base.attributes)
         wanted, named = now.wanted(reading), now.about(reading)
-        findings = conclude(base, now.for_reasoning(wanted))
-        plan = make_plan(base, findings, wanted, named, TODAY, held.asked_before)
-        return compose(base, reading, now, findings, plan, wanted, named, width)
-
-    return make
+        findings = conclude(self.base, now.for_reasoning(wanted))
+        plan = make_plan(self.base, findings, wanted, named, TODAY, held.asked_before)
+        return compose(self.base, reading, now, findings, plan, wanted, named, width)
