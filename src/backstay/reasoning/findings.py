@@ -13,7 +13,7 @@ from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Atom, Value, value_order
 
 if TYPE_CHECKING:
-    from backstay.knowledge.base import Base
+    from backstay.knowledge.base import Base, Node
     from backstay.reasoning.proof import Firing, Held, Proofs
 
 SAID, MEASURED, CONCLUDED, ASSUMED = "said", "measured", "concluded", "assumed"
@@ -189,6 +189,30 @@ class Findings:
     def assumed_by(self, rule: str) -> tuple[Atom, ...]:
         """What was taken for granted that this rule's firing rests on; () if it holds without, or does not fire."""
         return self._proven().assumed_by(rule)
+
+    # What the rules could give, for why-not
+
+    def absence(self, test: Node) -> str:
+        """Which kind of absence makes a test fail: said otherwise, not said, or nothing concludes it."""
+        return self._proven().absence(test)
+
+    def holds_one(self, attribute: str) -> bool:
+        """Whether an attribute holds one value."""
+        entry = self._program["plan"].get(attribute)
+        return entry is not None and bool(entry[0])
+
+    def derivable(self, test: Node) -> tuple[Atom, ...]:
+        """What rules could conclude or assume that passes a test of one value."""
+        return self._proven().derivable(test)
+
+    def makers(self, atom: Atom) -> tuple[str, ...]:
+        """The rules that conclude or assume a fact, whether or not they fire."""
+        return tuple(sorted({*self._makers(CONCLUDED).get(atom, ()), *self._makers(ASSUMED).get(atom, ())}))
+
+    def tree(self, rule: str) -> bytes:
+        """A rule as it was written, marshalled: (when, unless, concludes, assumes)."""
+        tree: bytes = self._program["trees"][self._program["rules"].index(rule)]
+        return tree
 
     # Inside
 

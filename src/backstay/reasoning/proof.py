@@ -331,10 +331,15 @@ class Proofs:
         one_value = entry is not None and entry[0]
         if attribute in self._said and (one_value or test[0] in ("number", "count")):
             return SAID_OTHERWISE
+        return NOT_CONCLUDED if self.derivable(test) else NOT_SAID
+
+    def derivable(self, test: Node) -> tuple[Atom, ...]:
+        """What rules could conclude or assume that passes a test; of a known or count test all of its attribute."""
         atoms, first = self._program["atoms"], self._marks[2]
-        derived = [atoms[gate - first][1] for gate in self._program["derived"].get(attribute, ())]
+        derived: list[Atom] = [atoms[gate - first] for gate in self._program["derived"].get(test[1], ())]
         if test[0] == "is":
-            derived = [value for value in derived if value == test[2]]
-        elif test[0] == "number":
-            derived = [value for value in derived if not isinstance(value, str) and COMPARE[test[2]](value, test[3])]
-        return NOT_CONCLUDED if derived else NOT_SAID
+            return tuple(atom for atom in derived if atom[1] == test[2])
+        if test[0] == "number":
+            compare = COMPARE[test[2]]
+            return tuple(atom for atom in derived if not isinstance(atom[1], str) and compare(atom[1], test[3]))
+        return tuple(derived)
