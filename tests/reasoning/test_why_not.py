@@ -129,6 +129,20 @@ def test_what_would_lift_a_rule(rules: list[ParsedRule], said: list[tuple[str, V
     assert lifting(base, conclude(base, facts_of(*said)), "goal") == change
 
 
+def test_nothing_fixed_is_changed() -> None:
+    rules = [rule("goal", when(soil="wet"), unless=when(plants="rose", tools="hoe")), *AROUND]
+    base = base_of(rules, (), ATTRIBUTES)
+    findings = conclude(base, facts_of(("soil", "wet"), ("plants", "rose"), ("tools", "hoe")))
+    for fixed, take_back in (((), "plants"), (("plants",), "tools"), (("plants", "tools"), None)):
+        answer = why_none(base, findings, ["goal"], fixed)
+        assert answer is not None
+        change = answer.near[0].change
+        assert (change and change.take_back[0][0]) == take_back
+    assert lifting(base, conclude(base, facts_of(("soil", "wet"))), "goal", ["soil"]) == Change(
+        (("plants", "rose"), ("tools", "hoe")), ()
+    )
+
+
 def after(base: Any, said: tuple[Fact, ...], change: Change, one_valued: set[str]) -> Findings:
     """The case with a change, put together without the code under test."""
     gone = {name for name, _ in change.say if name in one_valued}

@@ -1,16 +1,17 @@
 """Changes: what could be said, or taken back, to turn a test out otherwise.
 
-    Options(base, findings)            what could be tried, the smallest and plainest first
+    Options(base, findings, fixed)     what could be tried, the smallest and plainest first
     tried(base, findings, options, holds) -> the first of them with which the case, run again, `holds`
 
-Only what people can say is changed: an attribute that is the knowledge's own and that rules conclude is reached through
-its rules. Does not search all combinations: a handful for each test, and a limit in all, so that asking stays quick.
+Only what people can say is changed, and nothing of an attribute that is `fixed` (nobody is told to have no pain). An
+attribute that is the knowledge's own and that rules conclude is reached through its rules. Does not search all
+combinations: a handful for each test, and a limit in all, so that asking stays quick.
 """
 
 from __future__ import annotations
 
 import marshal
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from itertools import islice, product
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -19,7 +20,7 @@ from backstay.knowledge.trees import COMPARE, Atom, Value
 from backstay.reasoning.answers import answers
 from backstay.reasoning.engine import conclude
 from backstay.reasoning.lacking import Failed, lacking
-from backstay.reasoning.proof import Firing, Held, Present
+from backstay.reasoning.proof import Held
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base, Node
@@ -66,8 +67,9 @@ def tried(
 class Options:
     """What could be changed in one case."""
 
-    def __init__(self, base: Base, findings: Findings) -> None:
+    def __init__(self, base: Base, findings: Findings, fixed: Collection[str] = ()) -> None:
         self._base = base
+        self.fixed = frozenset(fixed)
         self._attributes = base.attributes
         self._findings = findings
 
@@ -75,17 +77,17 @@ class Options:
         """Changes that could turn all of these tests out otherwise, those that touch the fewest facts first."""
         ways = [list(islice(self._mend(one, depth), EACH)) for one in failed]
         joined = (_joined(parts) for parts in islice(product(*ways), RUNS * EACH))
-        yield from sorted(dict.fromkeys(change for change in joined if change is not None), key=_order)
+        yield from self._allowed(change for change in joined if change is not None)
 
-    def against(self, firing: Firing, depth: int = DEPTH) -> Iterator[Change]:
-        """Changes that could take away something that a rule's firing rests on."""
+    def against(self, rule: str, depth: int = DEPTH) -> Iterator[Change]:
+        """Changes that could make some part of a firing rule's condition fail."""
+        when, unless, _, _ = marshal.loads(self._findings.tree(rule))
         found: list[Change] = []
-        for premise in firing.premises:
-            if isinstance(premise, Present):
-                found += islice(self._failing(premise.test, premise.facts, depth), EACH)
-            else:
-                found += islice(self._passing(premise.test, depth), EACH)
-        yield from sorted(dict.fromkeys(found), key=_order)
+        for part in (*(when[1] if when[0] == "all" else (when,)), ("not", unless)):
+            failed = lacking(part, self._findings, wanted=False, fixed=self.fixed)
+            if failed:
+                found += islice(self.mending(failed, depth), EACH)
+        yield from self._allowed(found)
 
     def saying(self, atom: Atom) -> Iterator[Change]:
         """Saying a fact, if that is something people say."""
@@ -96,12 +98,19 @@ class Options:
         """Taking back all that was said of an attribute, or what its leading value rests on."""
         said = tuple((attribute, fact.value) for fact in self._findings.facts if fact.attribute == attribute)
         if said:
-            yield Change((), said)
+            yield from self._allowed([Change((), said)])
             return
         for value in self._findings.values(attribute):
             proof = self._findings.proof((attribute, value))
             if isinstance(proof, Held) and proof.by is not None:
-                yield from self.against(proof.by)
+                yield from self.against(proof.by.rule)
+
+    def _allowed(self, changes: Iterable[Change]) -> list[Change]:
+        """Those that touch nothing fixed, the smallest first; of equally small ones the one thought of first."""
+        allowed = (
+            change for change in changes if not any(one in self.fixed for one, _ in (*change.say, *change.take_back))
+        )
+        return sorted(dict.fromkeys(allowed), key=_order)
 
     # One test
 
@@ -133,7 +142,7 @@ class Options:
             yield from others
         for held in facts:
             if held.by is not None and depth:
-                yield from self.against(held.by, depth - 1)
+                yield from self.against(held.by.rule, depth - 1)
             for operand in held.of:
                 yield Change((), ((operand.attribute, operand.value),))
 
@@ -143,7 +152,7 @@ class Options:
         for atom in self._findings.derivable(test):
             for rule in self._findings.makers(atom):
                 when, unless, _, _ = marshal.loads(self._findings.tree(rule))
-                failed = lacking(("all", (when, ("not", unless))), self._findings)
+                failed = lacking(("all", (when, ("not", unless))), self._findings, fixed=self.fixed)
                 if failed:
                     found += islice(self.mending(failed, depth - 1), 1)
         yield from sorted(dict.fromkeys(found), key=_order)
@@ -173,6 +182,8 @@ class Options:
 
     def _sayable(self, attribute: str) -> bool:
         described = self._attributes.get(attribute)
+        if attribute in self.fixed:
+            return False
         if described is None:
             return not self._findings.derivable(("known", attribute))
         own = described.shown == "own" and bool(self._findings.derivable(("known", attribute)))
@@ -196,5 +207,4 @@ def _joined(parts: Iterable[Change]) -> Change | None:
 
 
 def _order(change: Change) -> tuple[int, int]:
-    # The sort is stable: of equally small changes the one thought of first stays first.
     return change.size, len(change.take_back)

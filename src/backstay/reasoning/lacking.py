@@ -1,6 +1,6 @@
 """Lacking: what a condition that does not hold lacks, as the fewest tests that would have to turn out otherwise.
 
-    lacking(node, findings) -> (Failed, …)    () if it holds, None if nothing could make it hold
+    lacking(node, findings, …) -> (Failed, …)    () if it holds, None if nothing could make it hold
 
 A test that should pass fails since it was SAID_OTHERWISE, was NOT_SAID, is NOT_CONCLUDED by any rule, or since its
 figure is OUT_OF_RANGE; a test that should fail is IN_THE_WAY.
@@ -8,6 +8,7 @@ figure is OUT_OF_RANGE; a test that should fail is IN_THE_WAY.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING, NamedTuple
 
 from backstay.knowledge.trees import COMPARE, Atom
@@ -49,21 +50,30 @@ def passing(test: Node, findings: Findings) -> tuple[Atom, ...]:
     return tuple((attribute, value) for value in values)
 
 
-def lacking(node: Node, findings: Findings, wanted: bool = True) -> tuple[Failed, ...] | None:
-    """The fewest tests in the way of a condition (or, not `wanted`, of its opposite); of equally few the first."""
+def lacking(
+    node: Node, findings: Findings, wanted: bool = True, fixed: Collection[str] = ()
+) -> tuple[Failed, ...] | None:
+    """The fewest tests in the way of a condition (or, not `wanted`, of its opposite).
+
+    Of equally few, those of which fewer test what is fixed; then the first.
+    """
     kind = node[0]
     if kind == "not":
-        return lacking(node[1], findings, not wanted)
+        return lacking(node[1], findings, not wanted, fixed)
     if kind in ("all", "any", "some"):
         children = node[-1]
         least = {"all": len(children), "any": 1, "some": node[1]}[kind]
         if not wanted:
             least = len(children) - least + 1
-        found = [lacking(child, findings, wanted) for child in children]
-        cheapest = sorted((len(part), place) for place, part in enumerate(found) if part is not None)
+        found = [lacking(child, findings, wanted, fixed) for child in children]
+        cheapest = sorted(
+            (len(part), sum(failed.test[1] in fixed for failed in part), place)
+            for place, part in enumerate(found)
+            if part is not None
+        )
         if len(cheapest) < least:
             return None
-        taken = sorted(place for _, place in cheapest[: max(0, least)])
+        taken = sorted(place for _, _, place in cheapest[: max(0, least)])
         return tuple(dict.fromkeys(failed for place in taken for failed in found[place] or ()))
     holds = passing(node, findings)
     if bool(holds) == wanted:

@@ -1,12 +1,13 @@
 """Why not: the rules that came nearest to a finding, what each lacked, and what would change it.
 
-    why_not(base, findings, attribute, value) -> WhyNot | None     why a fact does not hold
-    why_none(base, findings, rules) -> WhyNot | None               why none of these rules fires
-    lifting(base, findings, rule) -> Change | None                 what would keep a rule that fires from firing
+    why_not(base, findings, attribute, value, fixed) -> WhyNot | None     why a fact does not hold
+    why_none(base, findings, rules, fixed) -> WhyNot | None               why none of these rules fires
+    lifting(base, findings, rule, fixed) -> Change | None                 what would keep a firing rule from it
 
 Nearest means: the fewest tests that would have to turn out otherwise, then the rule's id; at most three are given. A
 change is the smallest found of what could be said or taken back, and none is given that was not run: with it the goal
-holds. Where no such change was found, there is none to show. Sentences are not made here.
+holds. Nothing is changed of the attributes that are `fixed`. Where no such change was found, there is none to show.
+Sentences are not made here.
 """
 
 from __future__ import annotations
@@ -46,7 +47,9 @@ class WhyNot(NamedTuple):
     change: Change | None  # of what beats it, or of what nothing concludes and could only be said
 
 
-def why_not(base: Base, findings: Findings, attribute: str, value: Value, most: int = MOST) -> WhyNot | None:
+def why_not(
+    base: Base, findings: Findings, attribute: str, value: Value, fixed: Collection[str] = (), most: int = MOST
+) -> WhyNot | None:
     """Why a fact does not hold; None if it does."""
     if findings.has(attribute, value):
         return None
@@ -54,7 +57,7 @@ def why_not(base: Base, findings: Findings, attribute: str, value: Value, most: 
     def holds(after: Findings) -> bool:
         return after.has(attribute, value)
 
-    options = Options(base, findings)
+    options = Options(base, findings, fixed)
     makers = findings.makers((attribute, value))
     if set(makers) & set(findings.fired):
         proofs = (findings.proof((attribute, other)) for other in findings.values(attribute))
@@ -64,7 +67,9 @@ def why_not(base: Base, findings: Findings, attribute: str, value: Value, most: 
     return WhyNot(_nearest(base, findings, options, makers, holds, most), len(makers), (), change)
 
 
-def why_none(base: Base, findings: Findings, rules: Collection[str], most: int = MOST) -> WhyNot | None:
+def why_none(
+    base: Base, findings: Findings, rules: Collection[str], fixed: Collection[str] = (), most: int = MOST
+) -> WhyNot | None:
     """Why none of some rules fires; None if one does."""
     wanted = frozenset(rules)
     if not wanted.isdisjoint(findings.fired):
@@ -73,16 +78,15 @@ def why_none(base: Base, findings: Findings, rules: Collection[str], most: int =
     def holds(after: Findings) -> bool:
         return not wanted.isdisjoint(after.fired)
 
-    options = Options(base, findings)
+    options = Options(base, findings, fixed)
     return WhyNot(_nearest(base, findings, options, wanted, holds, most), len(wanted), (), None)
 
 
-def lifting(base: Base, findings: Findings, rule: str) -> Change | None:
+def lifting(base: Base, findings: Findings, rule: str, fixed: Collection[str] = ()) -> Change | None:
     """What would keep a rule that fires from firing."""
-    proof = findings.proof(rule)
-    if proof is None or isinstance(proof, Held):
+    if rule not in findings.fired:
         return None
-    return tried(base, findings, Options(base, findings).against(proof), lambda after: rule not in after.fired)
+    return tried(base, findings, Options(base, findings, fixed).against(rule), lambda after: rule not in after.fired)
 
 
 def _nearest(
@@ -91,7 +95,7 @@ def _nearest(
     found = []
     for rule in sorted(set(rules)):
         when, unless, _, _ = marshal.loads(findings.tree(rule))
-        failed = lacking(("all", (when, ("not", unless))), findings)
+        failed = lacking(("all", (when, ("not", unless))), findings, fixed=options.fixed)
         if failed:
             found.append((len(failed), rule, failed))
     near = []
