@@ -17,11 +17,11 @@ import marshal
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from backstay.knowledge.forms import FormError, Path, paths, plain_words
+from backstay.knowledge.forms import FormError, Tree, form_tree, plain_words
 
 FIGURES = frozenset(
     {
-        "number", "score", "duration", "time", "weight", "kilos", "length", "date", "day", "weekday", "weekdays",
+        "number", "number 2", "score", "duration", "time", "weight", "kilos", "length", "date", "day", "weekday", "weekdays",
         "times", "sets", "percent", "ordinal", "year",
     }
 )  # fmt: skip
@@ -32,6 +32,9 @@ MARKS = frozenset({"equipment", "side", "frame", "person", "pronoun", "state"})
 
 TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
 """Names that no other phrase may cut into."""
+
+SAFETY = frozenset({"sign", "doubt", "hurting"})
+"""What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas these are made of."""
 
 KINDS = ("idea", "phrase", "want", "trigger", "together")
 REACHES = ("forward", "back", "both", "clause", "sentence", "message")
@@ -79,7 +82,8 @@ class _Compiler:
         self.slips = slips
         self.faults: list[Fault] = []
         self.rows: list[_Row] = []
-        self.forms: list[list[Path]] = []
+        self.used: list[set[str]] = []  # the slots in the forms of each row
+        self.net = _Net(slips)
         self.togethers: list[tuple[int, Mapping[str, Any]]] = []
         self.slots_used: dict[str, int] = {}
 
@@ -108,15 +112,15 @@ class _Compiler:
         if kind == "phrase":
             # A phrase that says nothing swallows what its words would say, so none may cut into it either.
             extra = (extra[0], not says or {attribute for attribute, _, _ in says} <= TOOLS)
-        self._add(index, kind, name, says, extra, [self._paths(index, str(form)) for form in entry.get("forms") or ()])
+        self._add(index, kind, name, says, extra, [str(form) for form in entry.get("forms") or ()])
 
     def name(self, attribute: str, value: str, forms: Sequence[str]) -> None:
-        every: list[list[Path]] = []
-        for form in dict.fromkeys(" ".join(plain_words(form)) for form in forms):
-            steps = tuple(form.split())
-            if steps:
-                every.append([self._meant(path) for path in (steps, *_plurals(steps))])
-        self._add(-1, "phrase", value, ((attribute, value, ""),), ("", attribute in TOOLS), every)
+        every = []
+        for form in forms:
+            words = plain_words(form)
+            every += [" ".join(words), *_plurals(words)]
+        plain = list(filter(None, dict.fromkeys(every)))
+        self._add(-1, "phrase", value, ((attribute, value, ""),), ("", attribute in TOOLS), plain)
 
     def _add(
         self,
@@ -125,15 +129,19 @@ class _Compiler:
         name: str,
         says: tuple[tuple[str, Any, str], ...],
         extra: tuple[Any, ...],
-        forms: list[list[Path]],
+        forms: Sequence[str],
     ) -> None:
+        number = len(self.rows)
         self.rows.append(_Row(index, kind, name, says, extra))
-        self.forms.append([path for group in forms for path in group])
-        for path in self.forms[-1]:
-            for step in path:
-                if isinstance(step, tuple) and step[0] == "{":
-                    self.slots_used.setdefault(str(step[1]), index)
-        used = {str(step[1]) for path in self.forms[-1] for step in path if isinstance(step, tuple) and step[0] == "{"}
+        used: set[str] = set()
+        for form in forms:
+            try:
+                used |= self.net.add(form_tree(form), number)
+            except FormError as error:
+                self.fault(index, f"the form `{form}`: {error}")
+        self.used.append(used)
+        for slot in used:
+            self.slots_used.setdefault(slot, index)
         for attribute, value, _ in says:
             wanted = [value[1]] if isinstance(value, tuple) else []
             if "{" in attribute:
@@ -141,22 +149,6 @@ class _Compiler:
             for slot in wanted:
                 if slot not in used:
                     self.fault(index, f"`{{{slot}}}` is said, but no form holds it")
-
-    def _paths(self, index: int, form: str) -> list[Path]:
-        try:
-            return [self._meant(path) for path in paths(form)]
-        except FormError as error:
-            self.fault(index, f"the form `{form}`: {error}")
-            return []
-
-    def _meant(self, path: Path) -> Path:
-        """A path with short forms and slips written out, as they will be in the cleaned message."""
-        if not any(isinstance(step, str) and step in self.slips for step in path):
-            return path
-        steps: list[Any] = []
-        for step in path:
-            steps += self.slips.get(step, (step,)) if isinstance(step, str) else (step,)
-        return tuple(steps)
 
     def _choice(self, index: int, entry: Mapping[str, Any], key: str, allowed: Sequence[str], usual: str) -> str:
         value = str(entry.get(key) or usual)
@@ -187,23 +179,39 @@ class _Compiler:
         """All of it as plain data."""
         together = _ordered([one for index, entry in self.togethers if (one := self._together(index, entry)) is not None])
         feeds = self._feeds()
-        trie = _Trie()
-        for number, every in enumerate(self.forms):
-            for path in every:
-                trie.insert(path, number)
-        parts, slots = trie.parts()
+        heard = self._always_heard(together)
+        parts, slots = self.net.parts()
         return {
             "trie": parts,
             "slots": slots,
             "entries": [
-                (row.kind, row.name, row.says, feeds[number], row.extra) for number, row in enumerate(self.rows)
+                (row.kind, row.name, row.says, feeds[number], (*row.extra, row.name in heard) if row.kind == "idea" else row.extra)
+                for number, row in enumerate(self.rows)
             ],
             "together": together,
             "nearby": _nearby(together),
-            "words": trie.words,
+            "words": self.net.words,
             "common": _shelves(words.get("common", "")),
             "slips": dict(self.slips),
         }
+
+    def _always_heard(self, together: Sequence[tuple[Any, ...]]) -> set[str]:
+        """The ideas that what says a safety attribute is made of, through other togethers and slots."""
+        parts: dict[str, set[str]] = {}
+        heard: set[str] = set()
+        for name, members, _, _, says, unless in together:
+            parts.setdefault(name, set()).update(members)
+            if any(attribute in SAFETY for attribute, _, _ in says):
+                heard |= {name, *members, *unless}
+        for row, slots in zip(self.rows, self.used, strict=True):
+            if row.kind == "idea":
+                parts.setdefault(row.name, set()).update(slots)
+        waiting = list(heard)
+        while waiting:
+            new = parts.get(waiting.pop(), set()) - heard
+            heard |= new
+            waiting += new
+        return heard
 
     def _feeds(self) -> list[tuple[tuple[str, Any], ...]]:
         """For each entry the slots it can fill, and with what value."""
@@ -255,26 +263,24 @@ class _Compiler:
 
     def _member(self, index: int, name: str, form: str) -> str:
         """The slot that a member of a together is; a form of its own becomes an idea without a name."""
-        every = self._paths(index, form)
-        if len(every) == 1 and len(every[0]) == 1 and isinstance(every[0][0], tuple) and every[0][0][0] == "{":
-            slot = str(every[0][0][1])
+        if form.startswith("{") and form.endswith("}") and form.count("{") == 1:
+            slot = form[1:-1].strip()
         else:
             slot = f"{name}: {form}"
             if not any(row.name == slot for row in self.rows):
-                self._add(index, "idea", slot, (), ("",), [every])
+                self._add(index, "idea", slot, (), ("",), [form])
         self.slots_used.setdefault(slot, index)
         return slot
 
 
-def _plurals(steps: tuple[str, ...]) -> list[Path]:
+def _plurals(words: list[str]) -> list[str]:
     """A name with its last word in the plural; nothing for what already ends so."""
-    last = steps[-1]
+    last = words[-1] if words else ""
     if not last.isalpha() or len(last) < 3 or last.endswith("s"):
         return []
-    ending = "es" if last.endswith(("ch", "sh", "x")) else "s"
     if last.endswith("y") and last[-2] not in "aeiou":
-        return [(*steps[:-1], last[:-1] + "ies")]
-    return [(*steps[:-1], last + ending)]
+        return [" ".join([*words[:-1], last[:-1] + "ies"])]
+    return [" ".join(words) + ("es" if last.endswith(("ch", "sh", "x")) else "s")]
 
 
 def _nearby(togethers: list[tuple[Any, ...]]) -> dict[str, tuple[int, ...]]:
@@ -302,72 +308,101 @@ def _ordered(togethers: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
     return placed
 
 
-class _Trie:
-    """Nodes as nested dicts while they grow; equal ends are shared when they are packed."""
+class _Net:
+    """All forms as one net of numbered points; read into a deterministic one, part by part, when it is packed."""
 
-    def __init__(self) -> None:
-        self.root: dict[Any, Any] = {}
-        self.first: dict[str, dict[Any, Any]] = {}
+    def __init__(self, slips: Mapping[str, tuple[str, ...]]) -> None:
+        self.slips = slips
+        self.steps: list[dict[Any, set[int]]] = [{}]
+        self.ends: list[set[int]] = [set()]
+        self.gapped: set[int] = set()
         self.words: set[str] = set()
 
-    def insert(self, path: Path, entry: int) -> None:
-        step = path[0]
-        if isinstance(step, tuple):
-            node = self.first.setdefault(str(step[1]), {})
-        else:
-            node = self.root.setdefault(step, {})
-            self.words.add(step)
-        for step in path[1:]:
-            if isinstance(step, str):
-                self.words.add(step)
-                node = node.setdefault(step, {})
-            elif step[0] == "{":
-                node = node.setdefault("{", {}).setdefault(str(step[1]), {})  # type: ignore[misc]
-            elif step[0] == "~":
-                node = node.setdefault(("~", step[1]), {})  # type: ignore[misc]
+    def add(self, tree: Tree, entry: int) -> set[str]:
+        """Weave a form in; returns the slots it uses."""
+        slots: set[str] = set()
+        last = self._weave(tree, {0}, slots)
+        if 0 in last:
+            raise FormError("it needs at least one word that may not be left out")
+        if any(label.__class__ is tuple and label[0] != "{" for label in self.steps[0]):
+            self.steps[0] = {key: to for key, to in self.steps[0].items() if key.__class__ is str or key[0] == "{"}
+            raise FormError("a form cannot begin with a gap or a comma")
+        if last & self.gapped:
+            raise FormError("a form cannot end with a gap or a comma")
+        for point in last:
+            self.ends[point].add(entry)
+        return slots
+
+    def _weave(self, tree: Tree, points: set[int], slots: set[str]) -> set[int]:
+        for part in tree.parts:
+            if isinstance(part, tuple) and part[0] == "|":
+                found: set[int] = set()
+                for one in part[1]:
+                    found |= self._weave(one, points, slots)  # type: ignore[arg-type]
+                points = found
+            elif isinstance(part, str):
+                for word in self.slips.get(part, (part,)):
+                    self.words.add(word)
+                    points = self._step(points, word)
             else:
-                node = node.setdefault(",", {})
-        node.setdefault("", set()).add(entry)
+                if part[0] == "{":
+                    slots.add(str(part[1]))
+                points = self._step(points, part)
+        return points
+
+    def _step(self, points: set[int], label: Any) -> set[int]:
+        new = len(self.steps)
+        self.steps.append({})
+        self.ends.append(set())
+        for point in points:
+            self.steps[point].setdefault(label, set()).add(new)
+        if label.__class__ is tuple and label[0] != "{":
+            self.gapped.add(new)
+        return {new}
 
     def parts(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
-        """The trie cut by first word, and by first slot; each part packed."""
-        parts = {word: marshal.dumps(_plain(node, {})) for word, node in sorted(self.root.items())}
-        slots = {slot: marshal.dumps(_plain(node, {})) for slot, node in sorted(self.first.items())}
+        """The net cut by first word, and by first slot; each part packed."""
+        made: dict[frozenset[int], dict[Any, Any]] = {}
+        parts: dict[str, bytes] = {}
+        slots: dict[str, bytes] = {}
+        for label, points in sorted(self.steps[0].items(), key=lambda item: str(item[0])):
+            packed = marshal.dumps(self._node(frozenset(points), made))
+            if isinstance(label, str):
+                parts[label] = packed
+            else:
+                slots[label[1]] = packed
         return parts, slots
 
-
-def _plain(node: dict[Any, Any], seen: dict[Any, Any]) -> dict[Any, Any]:
-    """A node as plain data; one that equals an earlier one is that one."""
-    plain: dict[Any, Any] = {}
-    gaps: list[tuple[int, dict[Any, Any]]] = []
-    for key in sorted(node, key=str):
-        child = node[key]
-        if key == "":
-            plain[""] = tuple(sorted(child))
-        elif key == "{":
-            plain["{"] = {slot: _plain(child[slot], seen) for slot in sorted(child)}
-        elif isinstance(key, tuple):
-            gaps.append((key[1], _plain(child, seen)))
-        else:
-            plain[key] = _plain(child, seen)
-    if gaps:
-        plain["~"] = tuple(gaps)
-    return seen.setdefault(_print(plain), plain)  # type: ignore[no-any-return]
-
-
-def _print(plain: dict[Any, Any]) -> str:
-    """What makes a node equal to another: its entries, and which (already shared) nodes it leads to."""
-    parts = []
-    for key, value in plain.items():
-        if key == "":
-            parts.append(f"={value}")
-        elif key == "{":
-            parts += [f"{{{slot}:{id(child)}" for slot, child in value.items()]
-        elif key == "~":
-            parts += [f"~{most}:{id(child)}" for most, child in value]
-        else:
-            parts.append(f"{key}:{id(value)}")
-    return " ".join(parts)
+    def _node(self, points: frozenset[int], made: dict[frozenset[int], dict[Any, Any]]) -> dict[Any, Any]:
+        known = made.get(points)
+        if known is not None:
+            return known
+        node: dict[Any, Any] = {}
+        made[points] = node
+        ends = sorted({entry for point in points for entry in self.ends[point]})
+        if ends:
+            node[""] = tuple(ends)
+        onward: dict[Any, set[int]] = {}
+        for point in points:
+            for label, to in self.steps[point].items():
+                onward.setdefault(label, set()).update(to)
+        gaps = []
+        inner: dict[str, Any] = {}
+        for label in sorted(onward, key=str):
+            child = self._node(frozenset(onward[label]), made)
+            if isinstance(label, str):
+                node[label] = child
+            elif label[0] == "{":
+                inner[label[1]] = child
+            elif label[0] == "~":
+                gaps.append((label[1], child))
+            else:
+                node[","] = child
+        if inner:
+            node["{"] = inner
+        if gaps:
+            node["~"] = tuple(gaps)
+        return node
 
 
 def _shelves(text: str) -> dict[str, str]:

@@ -7,7 +7,8 @@ Overlaps are settled by these laws:
 1. Names of tools (exercises, lifts, equipment) and phrases that say nothing: the longest wins, then the first. Nothing else
    may begin or end inside of one, nor use a part of it.
 2. Phrases that say facts: what the words of a longer one cover says nothing else; words in its slots still speak.
-3. Ideas, cues and triggers stand beside all others, except inside the names of law 1.
+3. Ideas, cues and triggers stand beside all others, except inside the names of law 1; ideas that stop signs are made of
+   stand inside phrases that say nothing, too.
 """
 
 from __future__ import annotations
@@ -150,7 +151,7 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
     for span in spans:
         kind, _, _, _, extra = entries[span.entry]
         if kind == "phrase":
-            (names if extra[1] else facts).append(span)
+            (names if extra[1] and not span.captures else facts).append(span)
         else:
             rest.append(span)
     names.sort(key=lambda span: (span.start - span.end, span.start))
@@ -164,7 +165,8 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
     if taken:
         walls = [(span.start, span.end) for span in taken]
         facts = [span for span in facts if _whole(span, walls)]
-        rest = [span for span in rest if _whole(span, walls)]
+        tools = [(span.start, span.end) for span in taken if entries[span.entry][2]]
+        rest = [span for span in rest if _whole(span, tools if _always_heard(entries[span.entry]) else walls)]
     facts.sort(key=lambda span: (-_weight(span), span.start))
     standing: list[Span] = []
     covered: list[tuple[Span, list[tuple[int, int]]]] = []
@@ -172,10 +174,16 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
         if any(_covers(other, parts, span) for other, parts in covered):
             continue
         standing.append(span)
-        covered.append((span, _literal(span)))
+        # what says nothing keeps its slots silent as well
+        covered.append((span, _literal(span) if entries[span.entry][2] else [(span.start, span.end)]))
     every = taken + standing + rest
     every.sort(key=lambda span: (span.start, -span.end, span.entry))
     return every
+
+
+def _always_heard(entry: tuple[Any, ...]) -> bool:
+    """Whether an idea is part of a stop sign: phrases that say nothing do not silence it."""
+    return bool(entry[0] == "idea" and entry[4][1])
 
 
 def _whole(span: Span, walls: list[tuple[int, int]]) -> bool:

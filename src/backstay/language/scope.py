@@ -27,6 +27,8 @@ FIRM = frozenset(
      "minutes", "frame", "side", "person", "pronoun", "sessions-a-day", "layoff-weeks", "athletes", "sex", "about", "episodes"}
 )  # fmt: skip
 """What a `no` or `not` passes over: figures and what only frames them."""
+FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
+PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
 LONGEST_ITEM = 4
 SIGNS = frozenset({"sign", "leg-symptom", "idea"})
 
@@ -93,16 +95,31 @@ def denial(trigger: Mention, mentions: Sequence[Mention]) -> Mention | None:
 
 def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Words, clauses: Clauses) -> None:
     """Set the scope of each mention."""
+    for mention in mentions:
+        if any(value == "absent" for _, value in mention.says):
+            for inner in mentions:
+                if inner.kind == "idea" and mention.start <= inner.start and inner.end <= mention.end:
+                    inner.scope |= DENIED
     if not triggers:
         return
     turns = sorted(turns_of(triggers))
     selves = sorted(trigger.start for trigger in triggers if trigger.name == "self")
     nows = [trigger for trigger in triggers if trigger.name == "now"]
+    others = [trigger for trigger in triggers if trigger.name == "other"]
+    asker_speaks_of_self = any(
+        word in FIRST and not any(other.start <= at < other.end for other in others) for at, word in enumerate(words.words)
+    )
     for trigger in triggers:
         flag = FLAGS.get(trigger.name)
         if flag is None:
             continue
-        stops = sorted({*turns, *selves}) if flag == OTHER else turns
+        if flag == OTHER and words.words[trigger.start] == "my" and not asker_speaks_of_self:
+            continue  # "my brother can not …, what can he do": the other one is who is meant
+        stops = turns
+        if flag == OTHER:
+            stops = sorted({*turns, *selves})
+        elif flag == SUPPOSED:  # "if my athlete tells me he can not feel …": he is still the supposed one
+            stops = [at for at in turns if words.breaks[at] != NONE or words.words[at] not in PRONOUNS]
         for start, end in reaches(trigger, words, clauses, stops, mentions):
             if flag == PAST and any(start <= now.start < end for now in nows):
                 continue
@@ -127,7 +144,7 @@ def reaches(
         return [clauses.run(clauses.sentence, trigger.start)]
     runs = []
     negates = trigger.name == "negation"
-    around = denial(trigger, mentions) if trigger.name == "negation" else None
+    around = denial(trigger, mentions) if negates and reach == "forward" else None
     if around is not None:
         # "no pain or numbness": the phrase has said its own; what it lists besides is denied as well.
         return [(trigger.end, max(around.end, _list_end(trigger.end, words, turns)))]
