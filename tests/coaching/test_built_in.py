@@ -15,8 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from backstay.coaching.days import DAYS_LIE, hours_until
+from backstay.coaching.picks import HIGH_REPETITIONS, SORENESS_OR_PAIN
 from backstay.coaching.plan import SEE_CLINICIAN, Plan, make_plan
-from backstay.coaching.wants import CHOOSING, NAMED
+from backstay.coaching.wants import CHOOSING, NAMED, STAND_IN
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.loading import load
@@ -60,6 +61,17 @@ def test_the_trade_agrees(row: dict[str, Any]) -> None:
         assert {field: shown[field] for field in expected} == expected
     for name in row.get("left", ()):
         assert next(one for one in got.left_out if one.exercise == name).because
+
+
+def test_every_message_that_coaching_brings_along_is_there() -> None:
+    assert {SEE_CLINICIAN, SORENESS_OR_PAIN, HIGH_REPETITIONS} <= set(built_in().messages)
+    assert STAND_IN in built_in().rules
+
+
+def test_many_repetitions_come_with_the_card_and_the_warning() -> None:
+    got = plan("dose", {"phase": "specific-preparation"}, ["reverse-hyperextension"])
+    assert SORENESS_OR_PAIN in got.notices
+    assert HIGH_REPETITIONS in got.told
 
 
 def test_without_the_machine_a_bench_and_a_band_are_named() -> None:

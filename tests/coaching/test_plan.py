@@ -156,7 +156,12 @@ def test_a_stand_in_trains_what_the_named_one_trains() -> None:
     got = plan("swap", ("need", ("need", "speed", 3)), named=("carry",))
     assert picked(got) == ["hold", "bridge"]
     assert got.picks[1].because[0] == "stand-in"
-    assert [(one.exercise, one.because) for one in got.left_out] == [("carry", ())]
+    assert got.left_out == ()
+
+
+def test_what_is_replaced_is_left_out_for_what_else_forbids_it() -> None:
+    got = plan("swap", ("bar", ("forbid", ("carry",))), named=("carry",))
+    assert [(one.exercise, one.because) for one in got.left_out] == [("carry", ("bar",))]
 
 
 def test_what_is_refused_is_replaced() -> None:

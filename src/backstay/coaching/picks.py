@@ -142,17 +142,18 @@ def left_out(
 ) -> tuple[LeftOut, ...]:
     """Return the named exercises that are not given, then the forbidden ones that would have changed the picks."""
     picked = {pick.exercise for pick in picks}
-    out = [
-        LeftOut(name, _by_room(base, resolved.forbidden.get(name, ())))
-        for name in dict.fromkeys(named)
-        if name in base.exercises and name not in picked
-    ]
+    out = []
+    for name in dict.fromkeys(named):
+        rules = resolved.forbidden.get(name, ())
+        # What was to be replaced is missing because that was asked for, unless something else forbids it as well.
+        if name in base.exercises and name not in picked and rules != (STAND_IN,):
+            out.append(LeftOut(name, _by_room(base, rules)))
     if choice is None:
         return tuple(out)
     known = {one.exercise for one in out}
     changing = []
-    for name in resolved.forbidden:
-        if name not in known:
+    for name, rules in resolved.forbidden.items():
+        if name not in known and rules != (STAND_IN,):
             gained = choice.would_enter(name)
             if gained is not None:
                 changing.append((-gained, name))
