@@ -96,7 +96,7 @@ def test_without_a_place_for_the_cache_it_works(
     assert compiles == [1, 1]
 
 
-def test_a_file_changed_while_it_is_read_is_not_kept(
+def test_a_file_that_changes_while_others_are_read_is_seen_next_time(
     base_folder: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     compile_ = compiling.compile_folders

@@ -203,6 +203,16 @@ ADDED = {
         '- rule: a\n  then: {conclude: {saddle-signs: "no"}}\n',
         (2, 21, "screening-weakened"),
     ),
+    "a detour by a fact that gives it": (
+        "rules/a.yaml",
+        "- rule: a\n  then: {conclude: {build: numb-for-years}}\n",
+        (2, 21, "screening-weakened"),
+    ),
+    "a detour by a fact that keeps back what the screening waits for": (
+        "rules/a.yaml",
+        "- rule: a\n  then: {conclude: {build: hurts-elsewhere}}\n",
+        (2, 21, "screening-weakened"),
+    ),
     "a stop of its own": (
         "rules/a.yaml",
         "- rule: a\n  when: {fault: twists}\n  then: {refer: weeks}\n",
@@ -253,6 +263,11 @@ REPLACED = {
     "the notice": (
         "messages/a.yaml",
         "- {message: see-clinician, replaces: see-clinician, text: Train on.}\n",
+        "shielded",
+    ),
+    "what the screening tells": (
+        "messages/a.yaml",
+        "- {message: numb-for-years, replaces: numb-for-years, text: Train on.}\n",
         "shielded",
     ),
     "a question of the screening": (

@@ -7,41 +7,40 @@ from typing import Any
 from backstay import __version__
 from backstay.knowledge import cache
 from backstay.knowledge.base import Base
-from backstay.knowledge.folders import BUILT_IN, Folder, folder
-from backstay.knowledge.folders import layers as layers_of
+from backstay.knowledge.folders import BUILT_IN, Folder, folder, layers
 
 
 def load(folders: Sequence[str] = ()) -> Base:
     """The built-in knowledge with these folders laid over it; raises KnowledgeError with all that is wrong."""
-    layers = layers_of(folders)
+    found = layers(folders)
     where = cache.place()
-    key = _key(layers)
+    key = _key(found)
     path = (
-        os.path.join(where, cache.file_name(tuple(f"{layer.shown}={layer.path}" for layer in layers))) if where else ""
+        os.path.join(where, cache.file_name(tuple(f"{layer.shown}={layer.path}" for layer in found))) if where else ""
     )
     if path:
         kept = cache.read(path, key)
         if kept is not None:
             return Base(kept)
-    sections = _compile(layers)
-    # Files that changed while they were read would be kept under a key that is not theirs.
-    if path and _key(layers_of(folders)) == key:
+    sections = _compile(found)
+    if path:
+        # A file that changed in the meantime has another stamp by now, so this key will not be asked for again.
         cache.write(path, key, sections)
     return Base(sections)
 
 
-def _key(layers: Sequence[Folder]) -> tuple[Any, ...]:
+def _key(found: Sequence[Folder]) -> tuple[Any, ...]:
     """All that compiling depends on: the folders' files and the code itself."""
     code = folder(os.path.dirname(os.path.abspath(__file__)), "")
     stamps = tuple(stamp for stamp in code.stamps if stamp[0].endswith(".py"))
-    return (__version__, stamps, tuple(tuple(layer) for layer in layers))
+    return (__version__, stamps, tuple(tuple(layer) for layer in found))
 
 
-def _compile(layers: Sequence[Folder]) -> dict[str, Any]:
+def _compile(found: Sequence[Folder]) -> dict[str, Any]:
     from backstay.knowledge.compiling import compile_folders  # pydantic and YAML: only where knowledge is read
     from backstay.knowledge.problems import KnowledgeError, errors
 
-    compiled = compile_folders(layers)
+    compiled = compile_folders(found)
     wrong = errors(compiled.problems)
     if any(not problem.file.startswith(f"{BUILT_IN}/") for problem in wrong):
         raise KnowledgeError(compiled.problems)
