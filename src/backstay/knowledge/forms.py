@@ -1,10 +1,10 @@
-"""Forms: how a run of words is written in phrase files, and the paths of words and slots it stands for.
+"""Forms: how a run of words is written in phrase files.
 
     form  = item…            item = word | [form|form|…] | (form|form|…) | {slot} | ,
-    [ ]   may be left out    ( ) one of them    {slot} an idea's or an attribute's words, a figure, or {gap n}: up to n words
+    [ ]   may be left out    ( ) one of them, ( )? or none    {slot} an idea's or an attribute's words, a figure, or {gap n}: up to n words
     ,     a comma may stand here; without it words of a form are never read across a comma
 
-A path is a tuple of steps; a step is a word, or ("{", slot name), or ("~", most words of a gap), or (",",).
+A step is a word, or ("{", slot name), or ("~", most words of a gap), or (",",).
 """
 
 from __future__ import annotations
@@ -12,12 +12,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
+from typing import Any, NamedTuple
 
-MOST_PATHS = 3000
 USUAL_GAP = 3
 
 Step = str | tuple[str, str] | tuple[str, int] | tuple[str]
-Path = tuple[Step, ...]
 
 _PIECES = re.compile(r"\{[^{}]*\}|[\[\]()|,]|[^\s\[\]()|{},]+")
 _WORDS = re.compile(r"\d+(?:\.\d+)?(?:st|nd|rd|th)\b|\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|[@/]")
@@ -69,56 +68,53 @@ _TAKES_IS = frozenset(
 )
 
 
-def paths(form: str) -> list[Path]:
-    """All paths of a form, shortest first. Raises FormError."""
+class Tree(NamedTuple):
+    """A form taken apart: a run of steps and choices. A choice is a tuple of trees; one that may be left out holds ()."""
+
+    parts: tuple[Step | tuple[str, tuple[Tree, ...]], ...]
+
+
+def form_tree(form: str) -> Tree:
+    """Take a form apart. Raises FormError."""
     pieces = _PIECES.findall(form)
     found, rest = _read(pieces, 0, "")
     if rest != len(pieces):
         raise FormError(f"`{pieces[rest]}` closes nothing")
-    unique = sorted({path for path in found if path}, key=lambda path: (len(path), str(path)))
-    if not unique:
-        raise FormError("a form needs at least one word")
-    for path in unique:
-        if isinstance(path[0], tuple) and path[0][0] != "{":
-            raise FormError("a form cannot begin with a gap or a comma")
-        if isinstance(path[-1], tuple) and path[-1][0] != "{":
-            raise FormError("a form cannot end with a gap or a comma")
-    return unique
+    return found[0]
 
 
-def _read(pieces: list[str], at: int, closing: str) -> tuple[list[Path], int]:
-    """Alternatives up to `closing`; all of them in one list, and where reading stopped."""
-    every: list[Path] = []
-    here: list[Path] = [()]
+def _read(pieces: list[str], at: int, closing: str) -> tuple[list[Tree], int]:
+    """The alternatives up to `closing`, and where reading stopped."""
+    every: list[Tree] = []
+    here: list[Any] = []
     while at < len(pieces):
         piece = pieces[at]
         if piece == "|":
             if not closing:
                 raise FormError("`|` stands outside of brackets")
-            every += here
-            here = [()]
-            at += 1
+            every.append(Tree(tuple(here)))
+            here = []
         elif piece in ("[", "("):
             inner, end = _read(pieces, at + 1, "]" if piece == "[" else ")")
             if end >= len(pieces):
                 raise FormError(f"`{piece}` is never closed")
+            if end + 1 < len(pieces) and pieces[end + 1].startswith("?"):
+                pieces[end + 1] = pieces[end + 1][1:]
+                piece = "["
             if piece == "[":
-                inner = [(), *inner]
-            here = [head + tail for head in here for tail in inner]
-            if len(here) > MOST_PATHS:
-                raise FormError(f"it stands for more than {MOST_PATHS} runs of words; make it two forms")
-            at = end + 1
+                inner = [Tree(()), *inner]
+            here.append(("|", tuple(inner)))
+            at = end
         elif piece in ("]", ")"):
             if piece != closing:
                 raise FormError(f"`{piece}` closes nothing")
-            return every + here, at
-        else:
-            steps = tuple(_steps(piece))
-            here = [head + steps for head in here]
-            at += 1
+            return [*every, Tree(tuple(here))], at
+        elif piece:
+            here += _steps(piece)
+        at += 1
     if closing:
         raise FormError(f"`{closing}` is missing")
-    return every + here, at
+    return [Tree(tuple(here))], at
 
 
 def _steps(piece: str) -> Iterator[Step]:

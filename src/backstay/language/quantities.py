@@ -75,7 +75,7 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
     for number in ranges_at(words, at):
         if number.end < at + 1:
             continue
-        found.append(("number", number.end, number.value))
+        found += [("number", number.end, number.value), ("number 2", number.end, number.value)]
         if not number.ranged and number.end == at + 1 and len(word) == 4 and word.isdigit() and 1950 <= int(word) <= 2050:
             found.append(("year", at + 1, int(word)))
         _score(words, number, found)

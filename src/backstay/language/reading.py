@@ -1,77 +1,91 @@
 """Reading: the walk of a message through language, from its words to facts and a want.
 
     understand(base, message, today) -> Understanding
+
+    python -m backstay.language.reading "message"      shows how it is read
 """
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.language import scope
-from backstay.language.cleaning import Words, clean
-from backstay.language.dates import dates
-from backstay.language.matching import Automaton, settled
-from backstay.language.mentions import Mention, mention
-from backstay.language.quantities import quantities
-from backstay.language.spelling import Speller
-from backstay.language.together import together
+from backstay.language.composing import compose
+from backstay.language.context import answer, carried
+from backstay.language.matching import Automaton
+from backstay.language.scene import Scene, take_apart
+from backstay.language.wants import wanted
 
 
-class Scene(NamedTuple):
-    """A message taken apart: what every later step reads."""
+class Understanding(NamedTuple):
+    """What one message says."""
 
-    words: Words
-    mentions: list[Mention]  # phrases, ideas and togethers, by place
-    wants: list[Mention]
-    triggers: list[Mention]
-    denied: list[Mention]  # togethers that only a denial keeps from holding
-    clauses: scope.Clauses
-    figures: list[list[tuple[str, int, Any]] | None]
-    today: datetime.date
-
-
-def scene(automaton: Automaton, message: str, today: datetime.date) -> Scene:
-    """Take a message apart."""
-    words = clean(message, automaton.slips)
-    Speller(automaton.words, automaton.common).mend(words)
-    figures = quantities(words)
-    dates(words, figures)
-    spans = settled(automaton.spans(words, figures), automaton.entries)
-    every = [mention(span, automaton.entries, today) for span in spans]
-    every = [one for one in every if _in_place(one, words)]
-    mentions = [one for one in every if one.kind in ("phrase", "idea")]
-    triggers = scope.free([one for one in every if one.kind == "trigger"], mentions)
-    clauses = scope.Clauses(words, scope.turns_of(triggers))
-    scope.assign(mentions, triggers, words, clauses)
-    found, denied = together(automaton, mentions, clauses)
-    wants = [one for one in every if one.kind == "want"]
-    return Scene(words, mentions + found, wants, triggers, denied, clauses, figures, today)
+    want: str
+    facts: tuple[Fact, ...]
+    retracted: tuple[Fact, ...]
+    records: tuple[Fact, ...]
+    unknown: tuple[str, ...]
+    wants: dict[str, float]
+    answered: bool
+    readable: bool
 
 
-def _in_place(one: Mention, words: Words) -> bool:
-    """Whether an entry that wants to stand at the start, the end or alone does so."""
-    place = one.extra[0]
-    if not place:
-        return True
-    start = words.breaks[one.start] != 0
-    end = words.breaks[one.end] != 0
-    if place == "start":
-        return start
-    if place == "end":
-        return end
-    return one.start == 0 and one.end == len(words)
+def understand(
+    base: Base, message: str, today: datetime.date, asked: str | None = None, named: Sequence[str] = ()
+) -> Understanding:
+    """Read a message; `asked` is the attribute the last answer asked for, `named` the exercises it was about."""
+    scene = take_apart(Automaton(base.automaton), message, today)
+    want, scores = wanted(scene)
+    attributes = base.attributes
+    composed = compose(scene, want, attributes)
+    facts = composed.facts
+    answered = False
+    if asked is not None:
+        given = answer(scene, asked, attributes, facts)
+        if given is not None:
+            answered = True
+            if given not in facts:
+                facts = (*facts, given)
+            if want in ("out-of-scope", "social"):
+                want = "state"
+    facts = (*facts, *carried(want, facts, named))
+    words = scene.words
+    unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))
+    return Understanding(
+        want, facts, composed.retracted, composed.records, unknown, scores, answered, bool(len(words)) and len(unknown) < len(words)
+    )
+
+
+def show(scene: Scene) -> str:
+    """A scene in lines, for whoever writes phrases."""
+    words = scene.words
+    lines = [" ".join(words.words) + (f"   unknown: {[words.words[at] for at in words.unknown]}" if words.unknown else "")]
+    for one in [*scene.mentions, *scene.triggers, *scene.wants]:
+        said = " ".join(f"{name}={value}" for name, value in one.says)
+        lines.append(f"  {one.kind:8} {one.name:28} {words.shown(one.start, one.end)!r:34} {scope.names(one.scope):9} {said}")
+    return "\n".join(lines)
+
+
+def main(messages: Sequence[str]) -> None:
+    """Show how messages are read."""
+    from backstay.knowledge.loading import load
+
+    base = load()
+    today = datetime.date.today()
+    for message in messages:
+        print(show(take_apart(Automaton(base.automaton), message, today)))
+        understood = understand(base, message, today)
+        print(f"  want {understood.want}  {understood.wants}")
+        for kind, facts in (("", understood.facts + understood.records), ("not ", understood.retracted)):
+            for fact in facts:
+                print(f"  {kind}{fact.attribute}: {fact.value}   ({fact.words})")
 
 
 if __name__ == "__main__":
     import sys
-    from backstay.knowledge.loading import load
-    base = load()
-    for text in sys.argv[1:]:
-        s = scene(Automaton(base.automaton), text, datetime.date.today())
-        print(" ".join(s.words.words), s.words.unknown)
-        for m in s.mentions + s.triggers + s.wants:
-            print("  ", m.kind, m.name, repr(s.words.shown(m.start, m.end)), m.says, scope.names(m.scope))
+
+    main(sys.argv[1:])

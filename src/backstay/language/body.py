@@ -1,0 +1,206 @@
+"""Body: whether it hurts, how much, since when, and what makes a sensation a pain."""
+
+from __future__ import annotations
+
+from backstay.language.cleaning import NONE, SENTENCE
+from backstay.language.drafting import Draft, Note
+from backstay.language.scope import DENIED, PAST
+
+COMPLAINTS = frozenset({"pain", "sensation", "leg-symptom", "sign", "fault"})
+SORE_PAIN_WEEKS = 0.44  # more than three days
+SUPPOSED_AWAY = frozenset(
+    {
+        "pain", "sensation", "leg-symptom", "sign", "area", "lift", "moment", "fault", "pain-score", "pain-next-day", "pain-weeks",
+        "muscle", "twist-toward", "weak-side", "pain-side", "provoked-by", "eased-by", "course", "onset", "doubt", "condition",
+    }
+)  # fmt: skip
+"""What a supposed complaint takes with it; the timetable, the kit and the person stay as they were said."""
+
+
+def keep_supposed(draft: Draft) -> None:
+    """What stands behind an `if` without a complaint is so: if I train three times a week."""
+    from backstay.language.scope import SUPPOSED
+
+    for one in draft.scene.mentions:
+        if one.scope & SUPPOSED and not one.scope & ~SUPPOSED and one.kind == "phrase":
+            for attribute, value in one.says:
+                if attribute not in SUPPOSED_AWAY and attribute in draft.attributes or "." in attribute:
+                    draft.say(attribute, value, one.start, one.end)
+
+
+def settle_pain(draft: Draft) -> None:
+    """Settle pain, its scores and its age."""
+    _scores(draft)
+    _since(draft)
+    _sore(draft)
+    _presence(draft)
+
+
+def _scores(draft: Draft) -> None:
+    for note in draft.of("pain-score", "pain-next-day"):
+        if not isinstance(note.value, int | float) or not 0 <= note.value <= 10:
+            draft.drop([note])
+    scores = draft.of("pain-score")
+    after = draft.of("pain-next-day")
+    covered = {(note.start, note.end) for note in after}
+    # A score that is also told for the next day is told for that only.
+    scores = [
+        note for note in scores if not any(start <= note.start and note.end <= end for start, end in covered)
+    ]
+    draft.drop([note for note in draft.of("pain-score") if note not in scores])
+    text = draft.scene.words.words
+    for note in after:
+        # "3/10 this morning" with nothing else is how it is now
+        if "this" in text[note.start : note.end] and not scores:
+            note.attribute = "pain-score"
+            scores.append(note)
+    if not _complaint(draft) and not any(note.value == 0 for note in scores) and not _scored_plainly(draft, scores):
+        draft.drop(scores)
+        scores = []
+    if len(scores) > 1:
+        worst = max(scores, key=lambda note: float(note.value))
+        draft.drop([note for note in scores if note is not worst])
+    after = draft.of("pain-next-day")
+    if len(after) > 1:
+        draft.drop(after[1:])
+
+
+def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
+    """Whether a score says what it is: three out of ten, pain 3."""
+    text = draft.scene.words.words
+    for note in scores:
+        run = text[note.start : note.end]
+        if "pain" in run or "10" in run[1:] or "ten" in run[1:] or draft.has("pain-next-day"):
+            return True
+    return False
+
+
+def _complaint(draft: Draft) -> bool:
+    return any(note.attribute in ("pain", "sensation", "leg-symptom", "sign") and note.value != "absent" for note in draft.notes)
+
+
+def _since(draft: Draft) -> None:
+    """Pain-weeks only where something is complained of; a bare duration beside a complaint is its age."""
+    notes = draft.of("pain-weeks")
+    told = _complaint(draft) or draft.has("pain-score")
+    if not told:
+        draft.drop(notes)
+        return
+    taken = [
+        (note.start, note.end)
+        for note in draft.notes
+        if note.attribute in ("weeks-to-meet", "layoff-weeks", "minutes", "age", "level", "training-days")
+    ]
+    gone = [note for note in notes if any(note.start < end and start < note.end for start, end in taken)]
+    draft.drop(gone)
+    notes = [note for note in notes if note not in gone]
+    if not notes:
+        bare = _bare_duration(draft, taken)
+        if bare is not None:
+            draft.notes.append(bare)
+    elif len(notes) > 1:
+        draft.drop(notes[1:])
+
+
+def _bare_duration(draft: Draft, taken: list[tuple[int, int]]) -> Note | None:
+    """`low back hurts, 3 weeks`: a duration that stands by itself between pauses, beside a complaint."""
+    scene = draft.scene
+    words = scene.words
+    blocked = [(one.start, one.end) for one in scene.mentions if one.kind == "phrase" and not one.says]
+    for at in range(len(words)):
+        for slot, end, value in scene.figures[at] or ():
+            if slot != "duration" or any(start < end and at < stop for start, stop in taken + blocked):
+                continue
+            start, stop = at, end
+            while start > 0 and words.breaks[start] == NONE and words.words[start - 1] in HEDGES:
+                start -= 1
+            while stop < len(words) and words.breaks[stop] == NONE and words.words[stop] in HEDGES:
+                stop += 1
+            if words.breaks[start] != NONE and words.breaks[stop] != NONE:
+                return Note("pain-weeks", round(value / (7 * 86_400.0), 2), at, end)
+    return None
+
+
+HEDGES = frozenset(
+    "about around maybe like almost nearly over more than roughly some only just now already or so ago and counting for since it is was has been been the past last "
+    "say less".split()
+)
+
+
+def _sore(draft: Draft) -> None:
+    """Sore is pain when tied to one movement or blow, or to more than three days."""
+    sore = [note for note in draft.of("sensation") if note.value == "sore"]
+    if not sore or draft.has("pain"):
+        return
+    weeks = draft.of("pain-weeks")
+    if any(float(note.value) > SORE_PAIN_WEEKS for note in weeks) or draft.of("provoked-by"):
+        draft.say("pain", "present", sore[0].start, sore[0].end)
+    elif weeks:
+        draft.drop(weeks)
+
+
+def _presence(draft: Draft) -> None:
+    present = [note for note in draft.of("pain") if note.value == "present"]
+    absent = [note for note in draft.of("pain") if note.value == "absent"]
+    denied = [note for note in draft.retracted if note.attribute == "pain" and note.value == "present"]
+    for note in draft.of("pain-score"):
+        (present if note.value >= 1 else absent).append(note)
+    for note in draft.of("masked-by"):
+        present.append(note)
+    after = draft.of("pain-next-day")
+    draft.drop(draft.of("pain"))
+    if present:
+        first = present[0]
+        draft.say("pain", "present", first.start, first.end)
+        return
+    if not absent and not denied:
+        denied = _over(draft)
+    if not absent and not denied and after and not _complaint(draft):
+        (absent if after[0].value == 0 else present).append(after[0])
+        if present:
+            draft.say("pain", "present", after[0].start, after[0].end)
+            return
+    for note in (absent or denied)[:1]:
+        draft.say("pain", "absent", note.start, note.end)
+        _absent(draft)
+
+
+def _absent(draft: Draft) -> None:
+    """What only describes a pain goes with it."""
+    draft.drop([note for note in draft.of("pain-weeks") if not draft.has("leg-symptom")])
+    draft.drop([note for note in draft.of("sensation") if note.value in ("sharp", "ache", "spasm")])
+
+
+def _over(draft: Draft) -> list[Note]:
+    """A pain that was, and is said to be over or not to be now."""
+    past = [one for one in draft.mentions("pain", None) if one.scope & PAST and one.value("pain") == "present"]
+    for one in draft.mentions("state"):
+        if past and one.value("state") == "over":
+            return [Note("pain", "absent", one.start, one.end)]
+    return []
+
+
+def settle_areas(draft: Draft) -> None:
+    """Areas of a denied or past complaint are none of now."""
+    scene = draft.scene
+    for one in scene.mentions:
+        if one.kind != "phrase" or not (one.scope & (DENIED | PAST)) or not one.says_any("area"):
+            continue
+        draft.drop([note for note in draft.of("area") if note.start == one.start and note.end == one.end])
+    seen: set[tuple[str, object]] = set()
+    for note in list(draft.of("area")):
+        if (note.attribute, note.value) in seen:
+            draft.drop([note])
+        seen.add((note.attribute, note.value))
+
+
+def sentence_of(draft: Draft, at: int) -> tuple[int, int]:
+    """The words of the sentence a word stands in."""
+    words = draft.scene.words
+    start = end = at
+    while start > 0 and words.breaks[start] != SENTENCE:
+        start -= 1
+    end += 1
+    while end < len(words) and words.breaks[end] != SENTENCE:
+        end += 1
+    return start, end

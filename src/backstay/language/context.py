@@ -1,0 +1,89 @@
+"""Context: what a message in a chat leaves out, taken from the question just asked or the answer just given."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from backstay.knowledge.facts import Fact
+from backstay.language.quantities import DAY, WEEK, YEAR
+from backstay.language.scene import Scene
+
+YES = frozenset({"yes", "sure", "right", "correct", "true", "definitely", "absolutely", "exactly", "ok", "affirmative", "positive"})
+NO = frozenset({"no", "not", "never", "nothing", "none", "negative", "neither", "nowhere"})
+FOLLOW_UPS = frozenset({"how-to", "dose", "why", "why-not", "muscles", "timing", "swap"})
+_PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours": 3600.0, "seconds": 1.0}
+
+
+def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Sequence[Fact]) -> Fact | None:
+    """The fact that a short message gives in answer to the question asked, or None."""
+    known = attributes.get(asked)
+    if known is None or any(fact.attribute == asked for fact in facts):
+        return next((fact for fact in facts if fact.attribute == asked), None)
+    words = scene.words
+    if not len(words):
+        return None
+    shown = words.shown(0, len(words))
+    if known.kind == "number":
+        return _number(scene, asked, known, shown)
+    values = known.values
+    if "yes" in values and "no" in values:
+        return _yes_or_no(scene, asked, shown)
+    if "present" in values and "absent" in values:
+        said = _yes_or_no(scene, asked, shown)
+        return said and Fact(asked, "present" if said.value == "yes" else "absent", shown)
+    for one in scene.mentions:
+        for name, value in one.says:
+            if name == "side" and value in values and not one.scope:
+                return Fact(asked, value, words.shown(one.start, one.end))
+            if str(value) in values and not one.scope and name != asked:
+                return Fact(asked, value, words.shown(one.start, one.end))
+    for value in values:
+        parts = value.split("-")
+        if all(part in words.words for part in parts):
+            return Fact(asked, value, shown)
+    if {"left", "right"} <= set(values) and "both" in words.words and "both" in values:
+        return Fact(asked, "both", shown)
+    return None
+
+
+def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
+    best: tuple[int, float] | None = None
+    unit = _PER_UNIT.get(known.unit)
+    for found in scene.figures:
+        for slot, end, value in found or ():
+            if slot in ("duration", "time") and unit:
+                figure = value / unit
+            elif slot in ("number", "score", "times") or (slot == "weight" and known.unit == "kg") or (slot == "length" and known.unit == "cm"):
+                figure = float(value)
+            else:
+                continue
+            if best is None or end > best[0]:
+                best = (end, figure)
+    if best is None:
+        if known.unit in ("score", "times") and NO & set(scene.words.words):
+            return Fact(asked, 0, shown)
+        return None
+    figure = round(best[1], 2)
+    return Fact(asked, int(figure) if figure == int(figure) else figure, shown)
+
+
+def _yes_or_no(scene: Scene, asked: str, shown: str) -> Fact | None:
+    text = scene.words.words
+    if len(text) > 12:
+        return None
+    first = text[:3]
+    if NO & set(first):
+        return Fact(asked, "no", shown)
+    if YES & set(first):
+        return Fact(asked, "yes", shown)
+    if NO & set(text):
+        return Fact(asked, "no", shown)
+    return None
+
+
+def carried(want: str, facts: Sequence[Fact], named: Sequence[str]) -> tuple[Fact, ...]:
+    """What a follow-up means by it: `and how many reps` is about what was named."""
+    if want in FOLLOW_UPS and len(named) == 1 and not any(fact.attribute in ("exercise", "lift", "muscle") for fact in facts):
+        return (Fact("exercise", named[0], ""),)
+    return ()

@@ -1,0 +1,202 @@
+"""Kit: for each run of equipment or exercises named, whether it is there, missing or refused.
+
+A run is a list of names with only fillers, commas and figures between. What frames it (have, no, broken, hate, is all I
+have) stands before or behind it; of several frames missing beats refused beats there. Equipment without a frame is
+only part of the picture (`when the bar leaves the floor`) and no fact.
+"""
+
+from __future__ import annotations
+
+from backstay.language.cleaning import NONE, SENTENCE
+from backstay.language.drafting import Draft
+from backstay.language.mentions import Mention
+from backstay.language.quantities import WEIGHTS
+from backstay.language.scope import DENIED
+
+FILLERS = frozenset(
+    "a an the my our one two three four five some any and or nor plus also up to of from with few couple pair set light heavy big small "
+    "old own good single proper normal adjustable kg kgs kilo kilos lb lbs maybe like just then even little kind sort is are it "
+    "there in either real decent other no both ones".split()
+)
+NEAR = 4
+
+
+class Run:
+    """Names that follow one another."""
+
+    __slots__ = ("denied", "end", "named", "start")
+
+    def __init__(self, first: Mention) -> None:
+        self.start = first.start
+        self.end = first.end
+        self.named = [first]
+        self.denied = bool(first.scope & DENIED)
+
+
+def settle_kit(draft: Draft) -> None:
+    """Add has, lacks and avoids; note the exercises that are named and wanted."""
+    scene = draft.scene
+    named = [one for one in scene.mentions if one.kind == "phrase" and one.says_any("equipment", "exercise")]
+    named = [one for one in named if not _inside_other(one, scene.mentions)]
+    lacking = {note.value for note in draft.of("lacks")}
+    for run in _runs(draft, named):
+        frame, only = _frame(draft, run)
+        for one in run.named:
+            if one.scope & ~DENIED:
+                if one.value("exercise") and one.scope & ~DENIED:
+                    _exercise(draft, one, "asked")
+                continue
+            equipment = one.value("equipment")
+            if equipment is not None:
+                if frame in ("lacks", "refuses", "has"):
+                    attribute = {"lacks": "lacks", "refuses": "avoids", "has": "has"}[frame]
+                    if not (attribute == "has" and equipment in lacking):
+                        draft.say(attribute, equipment, one.start, one.end)
+            else:
+                _exercise(draft, one, frame)
+        if only and frame == "has" and any(one.value("equipment") for one in run.named):
+            draft.say("kit", "complete", run.start, run.end)
+
+
+def _exercise(draft: Draft, one: Mention, frame: str) -> None:
+    exercise = one.value("exercise")
+    machine = _machine(draft, exercise) if frame == "lacks" else None
+    if machine is not None:
+        draft.say("lacks", machine, one.start, one.end)
+    elif frame == "refuses" and draft.want != "why-not":
+        draft.say("avoids", exercise, one.start, one.end)
+    elif frame == "dropped" and draft.want not in ("why-not", "why", "log"):
+        draft.deny("exercise", exercise, one.start, one.end)
+    else:
+        draft.say("exercise", exercise, one.start, one.end)
+
+
+def _machine(draft: Draft, exercise: str) -> str | None:
+    """The machine that goes by the same name as the exercise: `we have no reverse hyper`."""
+    known = draft.attributes.get("has")
+    for value in getattr(known, "values", ()) or ():
+        if value.startswith(exercise + "-"):
+            return str(value)
+    return None
+
+
+def _inside_other(one: Mention, mentions: list[Mention]) -> bool:
+    """Whether the words say a record or a test, not a thing for itself."""
+    return any(
+        other.start <= one.start and one.end <= other.end and other.end - other.start > one.end - one.start
+        for other in mentions
+        if other.kind == "phrase" and any(name.startswith("test.") for name, _ in other.says)
+    )
+
+
+def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
+    words = draft.scene.words
+    runs: list[Run] = []
+    for one in sorted(named, key=lambda one: (one.start, one.end)):
+        last = runs[-1] if runs else None
+        if last is not None and one.start < last.end:
+            last.named.append(one)
+            continue
+        if (
+            last is not None
+            and one.start - last.end <= 6
+            and bool(one.scope & DENIED) == last.denied
+            and bool(one.value("equipment")) == bool(last.named[0].value("equipment"))
+            and all(words.words[at] in FILLERS or words.words[at][0].isdigit() for at in range(last.end, one.start))
+            and all(words.breaks[at] != SENTENCE for at in range(last.end, one.start + 1))
+        ):
+            last.named.append(one)
+            last.end = one.end
+        else:
+            runs.append(Run(one))
+    return runs
+
+
+def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
+    """What frames a run, and whether it is all there is."""
+    words, triggers = draft.scene.words, draft.scene.triggers
+    found: set[str] = set()
+    for trigger in triggers:
+        if trigger.name not in ("has", "has-start", "lacks", "refuses", "only", "skipped", "negation"):
+            continue
+        reach, within = trigger.extra[1], trigger.extra[2]
+        if reach in ("forward", "both") and 0 <= run.start - trigger.end <= within and _joined(draft, trigger.end, run.start):
+            if trigger.name == "has-start" and words.breaks[trigger.start] == NONE:
+                continue
+            found.add(_name(trigger, draft))
+        if reach in ("back", "both") and 0 <= trigger.start - run.end <= within and _joined(draft, run.end, trigger.start):
+            found.add(_name(trigger, draft))
+    is_kit = bool(run.named[0].value("equipment"))
+    only = "only" in found
+    if run.denied and not found & {"lacks", "refuses", "no", "dropped"}:
+        found.add("no")
+    if "skipped" in found:
+        return "skipped", False
+    if is_kit:
+        if found & {"lacks"}:
+            return "lacks", False
+        if "refuses" in found and "no" not in found:
+            return "refuses", False
+        if "no" in found:
+            return ("refuses" if _please(draft, run) else "lacks"), False
+        if found & {"has", "only", "has-start"} or _bare_list(draft, run):
+            return "has", only
+        return "", False
+    if "lacks" in found and _owned(draft, run):
+        return "lacks", False
+    if found & {"refuses"}:
+        return "refuses", False
+    if "no" in found:
+        return ("lacks" if _owned(draft, run) else "refuses"), False
+    if "dropped" in found or run.denied:
+        return "dropped", False
+    return "", False
+
+
+def _name(trigger: Mention, draft: Draft) -> str:
+    """Of negations only `no` and its like leave a thing missing or refused; `not` only says that it is not this one."""
+    if trigger.name != "negation":
+        return trigger.name
+    first = draft.scene.words.words[trigger.start]
+    return "no" if first in ("no", "without", "zero", "nor", "neither", "minus", "have", "has", "do", "does") else "dropped"
+
+
+def _joined(draft: Draft, start: int, end: int) -> bool:
+    """Whether nothing between ends the sentence, or is a name of another run."""
+    words = draft.scene.words
+    if any(words.breaks[at] == SENTENCE for at in range(start, end + 1)):
+        return False
+    return not any(
+        one.kind == "phrase" and start <= one.start < end and one.says_any("equipment", "exercise", "pain", "sensation", "lift")
+        for one in draft.scene.mentions
+    )
+
+
+def _owned(draft: Draft, run: Run) -> bool:
+    """Whether it is about what a gym has: at my gym, here, we have no, machine."""
+    text = draft.scene.words.words
+    before = text[max(0, run.start - 4) : run.start]
+    after = text[run.end : run.end + 4]
+    return bool(
+        {"have", "has", "own", "got", "gym", "club", "missing", "lost", "there", "broken", "broke"} & set(before)
+        or {"gym", "club", "here", "machine", "garage", "available", "broken", "broke", "taken"} & set(after)
+    )
+
+
+def _please(draft: Draft, run: Run) -> bool:
+    text = draft.scene.words.words
+    after = text[run.end : run.end + 4]
+    return bool({"please", "thanks"} & set(after)) or after[:2] == ["for", "me"]
+
+
+def _bare_list(draft: Draft, run: Run) -> bool:
+    """Whether the run is a list of two or more that fills its stretch between pauses."""
+    if len({one.value("equipment") for one in run.named}) < 2:
+        return False
+    words = draft.scene.words
+    start, end = run.start, run.end
+    while start > 0 and words.breaks[start] == NONE and (words.words[start - 1] in FILLERS or words.words[start - 1] in WEIGHTS):
+        start -= 1
+    while end < len(words) and words.breaks[end] == NONE and words.words[end] in FILLERS:
+        end += 1
+    return words.breaks[start] != NONE and words.breaks[end] != NONE

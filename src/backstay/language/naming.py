@@ -1,0 +1,137 @@
+"""Naming: words with two readings, settled by what stands round them.
+
+An exercise that is also a lift is the lift where something is felt or seen in it. A muscle that is also a place is the place
+where something is felt in it. A bare `back` is the lower back when it hurts. A lift that only tells the timetable, or that
+only carries a record, is no fact.
+"""
+
+from __future__ import annotations
+
+from backstay.language.drafting import Draft, Note
+from backstay.language.mentions import Mention
+
+FELT = ("pain", "sensation")
+SEEN = ("pain", "sensation", "fault", "leg-symptom")
+ASKED_ABOUT = frozenset({"how-to", "dose", "why", "why-not", "compare", "muscles", "swap", "log", "hand-over", "timing"})
+TRAINED = frozenset(
+    "for train trains training strengthen strengthening stronger bigger build work works working hit hits target activate activates grow thicker wider "
+    "in more weak loading load".split()
+)
+TRAINED_AFTER = frozenset(
+    "work exercise exercises training strength endurance mobility stability accessory accessories stuff drill drills program workout hypertrophy activation "
+    "strengthening ideas size isolation prehab volume".split()
+)
+BACKS = frozenset({"lower-back", "mid-back", "upper-back"})
+NEAR = 9
+
+
+def settle_names(draft: Draft) -> None:
+    """Settle exercises and lifts, muscles and places."""
+    _lifts(draft)
+    _places(draft)
+    _bare_back(draft)
+    _timetable(draft)
+
+
+def _lifts(draft: Draft) -> None:
+    lifts = frozenset(getattr(draft.attributes.get("lift"), "values", ()))
+    also_row = [note for note in draft.of("lift") if note.value == "row"]
+    for note in draft.of("exercise"):
+        if note.value in lifts and draft.want not in ASKED_ABOUT and _felt_in(draft, note):
+            note.attribute = "lift"
+    for note in also_row:
+        if draft.want in ASKED_ABOUT - {"log", "why-not"} or not _felt_in(draft, note):
+            draft.drop([note])
+
+
+def _felt_in(draft: Draft, note: Note) -> bool:
+    """Whether something is felt or seen in it: in the same clause, or right beside it."""
+    clauses = draft.scene.clauses
+    for one in draft.scene.mentions:
+        if one.scope or not (one.says_any(*SEEN) or one.says_any("moment")):
+            continue
+        if clauses.clause[one.start] == clauses.clause[note.start]:
+            return True
+        gap = max(one.start - note.end, note.start - one.end)
+        if gap <= 4 and clauses.sentence[one.start] == clauses.sentence[note.start]:
+            return True
+    return False
+
+
+def _places(draft: Draft) -> None:
+    """Muscles that are places too, and moments that are places too."""
+    words = draft.scene.words.words
+    for one in draft.scene.mentions:
+        if one.kind != "phrase" or one.scope or not one.value("area"):
+            continue
+        other = "muscle" if one.value("muscle") else "moment" if one.value("moment") else ""
+        if not other:
+            continue
+        if other == "muscle":
+            place = felt(draft, one) and not _trained(words, one)
+        else:
+            others = [note for note in draft.of("area", "muscle") if note.start != one.start]
+            place = not others and not draft.has("lift") and draft.has("pain")
+        gone = other if place else "area"
+        draft.drop(
+            [note for note in draft.of(gone) if note.start == one.start and note.end == one.end and note.value != "lower-back"]
+        )
+
+
+def felt(draft: Draft, one: Mention | Note) -> bool:
+    """Whether something is felt at a place: pain or a sensation in its clause, whatever its scope."""
+    clauses = draft.scene.clauses
+    for other in draft.scene.mentions:
+        if not other.says_any(*FELT) or other is one or other.value("pain") == "absent":
+            continue
+        if clauses.sentence[other.start] != clauses.sentence[one.start]:
+            continue
+        gap = max(other.start - one.end, one.start - other.end)
+        if gap <= 3 or (clauses.clause[other.start] == clauses.clause[one.start] and gap <= NEAR):
+            return True
+    return False
+
+
+def _trained(words: list[str], one: Mention) -> bool:
+    """Whether the words right beside it speak of training it."""
+    before = words[max(0, one.start - 3) : one.start]
+    after = words[one.end : one.end + 1]
+    if after and after[0] in TRAINED_AFTER:
+        return True
+    while before and before[-1] in ("the", "my", "his", "her", "our", "a", "these"):
+        before = before[:-1]
+    return bool(before and before[-1] in TRAINED - {"in", "weak"})
+
+
+def _bare_back(draft: Draft) -> None:
+    """A bare back that hurts is the lower back."""
+    if any(note.value in BACKS for note in draft.of("area")):
+        return
+    clauses = draft.scene.clauses
+    for one in draft.mentions("state"):
+        if one.value("state") != "bare-back":
+            continue
+        for other in draft.scene.mentions:
+            if other.scope or other.value("pain") != "present":
+                continue
+            gap = max(other.start - one.end, one.start - other.end)
+            if clauses.sentence[other.start] == clauses.sentence[one.start] and gap <= 12:
+                draft.say("area", "lower-back", one.start, one.end)
+                return
+
+
+def _timetable(draft: Draft) -> None:
+    """Lifts of a timetable or of a record are not lifts in which something is felt."""
+    words = draft.scene.words.words
+    records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(("best.", "day-load."))]
+    gone = []
+    for note in draft.of("lift"):
+        if any(start <= note.start and note.end <= end for start, end in records):
+            gone.append(note)
+        elif draft.want in ("timing", "week", "block") and note.start > 0:
+            before = words[note.start - 1]
+            if before in ("before", "after", "between", "my", "the") and {"before", "after", "day", "same"} & set(
+                words[max(0, note.start - 3) : note.start]
+            ):
+                gone.append(note)
+    draft.drop(gone)

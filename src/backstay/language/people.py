@@ -1,0 +1,131 @@
+"""People: of whom the message speaks; age and sex are only those of the asker or of the athlete meant."""
+
+from __future__ import annotations
+
+from backstay.language.cleaning import NONE
+from backstay.language.drafting import Draft
+from backstay.language.mentions import Mention
+from backstay.language.scope import OTHER
+
+YOUNGEST, OLDEST = 7, 99
+SELF = frozenset({"i", "my", "me", "mine"})
+BODY = ("pain", "sensation", "area", "leg-symptom", "fault", "lift")
+
+
+def settle_people(draft: Draft) -> None:
+    """Settle about, sex and age."""
+    meant = _spoken_of(draft)
+    if meant and not draft.has("athletes"):
+        draft.drop(draft.of("about"))
+        draft.say("about", "other", meant.start, meant.end)
+    else:
+        draft.drop(draft.of("about"))
+    _sex(draft, meant)
+    _age(draft)
+
+
+def _spoken_of(draft: Draft) -> Mention | None:
+    """The words that speak of an athlete, if there are any."""
+    scene = draft.scene
+    kin = None
+    for one in scene.mentions:
+        if one.value("about") == "other" and not one.scope & ~OTHER:
+            if one.value("person") == "kin":
+                kin = kin or one
+                continue
+            return one
+    if kin is not None and not _first_person(draft, kin):
+        return kin
+    if kin is not None:
+        return None
+    # he or she, with nobody else before who could be meant
+    others = [one for one in scene.mentions if one.value("person") in ("professional", "companion")]
+    for one in scene.mentions:
+        if one.value("pronoun") and not any(other.start < one.start for other in others) and not one.scope & ~OTHER:
+            return one
+    return None
+
+
+def _first_person(draft: Draft, kin: Mention) -> bool:
+    """Whether the asker tells of his or her own body: `41 here, low back hurts. my son is 12`."""
+    words = draft.scene.words.words
+    for one in draft.scene.mentions:
+        if one.scope or one.kind != "phrase" or not one.says_any("pain", "sensation", "leg-symptom"):
+            continue
+        near = words[max(0, one.start - 5) : one.start + 5]
+        if one.start < kin.start or SELF & set(near):
+            if not {"he", "she", "his", "her"} & set(near):
+                return True
+    return False
+
+
+def _sex(draft: Draft, meant: Mention | None) -> None:
+    scene = draft.scene
+    notes = draft.of("sex")
+    kept = []
+    for note in notes:
+        if meant is not None or _of_asker(draft, note.start, note.end):
+            kept.append(note)
+    draft.drop([note for note in notes if note not in kept])
+    if meant is not None:
+        for one in scene.mentions:
+            if one.value("sex") and one.scope == OTHER and meant.start <= one.start <= meant.end:
+                draft.say("sex", one.value("sex"), one.start, one.end)
+        others = [one for one in scene.mentions if one.value("person") in ("professional", "companion")]
+        for one in scene.mentions:
+            if one.value("pronoun") and one.start >= meant.start and not any(
+                meant.start < other.start < one.start for other in others
+            ):
+                draft.say("sex", one.value("pronoun"), one.start, one.end)
+    said = {note.value for note in draft.of("sex")}
+    if len(said) > 1:
+        draft.drop(draft.of("sex"))
+    elif said:
+        draft.drop(draft.of("sex")[1:])
+
+
+def _of_asker(draft: Draft, start: int, end: int) -> bool:
+    """Whether a word for a sex describes the asker: I am a woman, 29 year old man, female, 58 kg."""
+    words = draft.scene.words
+    text = words.words
+    before = text[max(0, start - 6) : start]
+    if before[-2:] in (["am", "a"], ["am", "an"], ["as", "a"], ["as", "an"]) or ("am" in before and "a" in before):
+        return True
+    if any(word[0].isdigit() for word in before[-4:]) or "old" in before[-2:] or "kg" in before[-2:]:
+        return True
+    alone = words.breaks[start] != NONE and words.breaks[end] != NONE
+    after = text[end : end + 2]
+    return alone or bool(after and after[0][0].isdigit())
+
+
+def _age(draft: Draft) -> None:
+    scene = draft.scene
+    words = scene.words
+    notes = []
+    for note in draft.of("age"):
+        value = note.value
+        if not isinstance(value, int | float) or not YOUNGEST <= value <= OLDEST or value != int(value):
+            continue
+        mention = next((one for one in scene.mentions if one.start == note.start and one.end == note.end and one.value("age")), None)
+        if mention is not None and mention.extra[0] == "start":
+            # a bare figure that opens a sentence or stands between commas
+            ends = words.breaks[note.end] != NONE or words.words[note.end : note.end + 1] in (["and"], ["here"], ["with"], ["but"])
+            if not ends or value < 9 or (len(words) == note.end and note.start == 0):
+                continue
+            if note.start and words.breaks[note.start] == 1 and not _beside_person(draft, note.start):
+                continue
+        notes.append(note)
+    draft.drop([note for note in draft.of("age") if note not in notes])
+    plain = {note.value for note in notes}
+    if len(plain) > 1:
+        draft.drop(notes[1:])
+    elif len(notes) > 1:
+        draft.drop(notes[1:])
+
+
+def _beside_person(draft: Draft, at: int) -> bool:
+    """Whether the words before a comma speak of a person: `one of my lifters, 19,`."""
+    return any(
+        at - 4 <= one.end <= at and (one.value("about") or one.value("sex") or one.value("person") or one.says_any("body-mass", "height", "level"))
+        for one in draft.scene.mentions
+    )

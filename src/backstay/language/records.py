@@ -1,0 +1,207 @@
+"""Records: bests and work done, read from lifts and exercises with the figures beside them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from backstay.language.cleaning import NONE, SENTENCE
+from backstay.language.drafting import Draft
+from backstay.language.mentions import Mention
+
+BEST_WORDS = frozenset(
+    "best bests max maxes maxed pr prs pb pbs 1rm rm record records personal top heaviest maximum total totals maximal lifetime".split()
+)
+LIFTING = frozenset("i he she can snatch clean".split())
+BETWEEN = frozenset("is of at a was for around about max pr best ever the in and kg kilos lb to my up heavy 1 rm only currently now just with : = ".split())
+LIGHTEST, HEAVIEST = 20.0, 500.0
+
+
+def settle_bests(draft: Draft) -> None:
+    """Add best.<lift> for lifts with a figure beside them under a word for records."""
+    scene = draft.scene
+    if draft.want == "log":
+        return
+    lifts = _lifts(draft)
+    for index, one in enumerate(lifts):
+        before = lifts[index - 1].end if index else 0
+        after = lifts[index + 1].start if index + 1 < len(lifts) else len(scene.words)
+        found = _figure_after(draft, one, after) or _figure_before(draft, one, before)
+        if found is None:
+            continue
+        value, start, end = found
+        lift = one.value("lift") or one.value("exercise")
+        if _is_best(draft, one, start, end) and not draft.has(f"best.{lift}"):
+            draft.say(f"best.{lift}", round(value, 1), min(one.start, start), max(one.end, end))
+            draft.drop([note for note in draft.of("lift", "exercise") if note.start == one.start])
+
+
+def _lifts(draft: Draft) -> list[Mention]:
+    known = frozenset(getattr(draft.attributes.get("lift"), "values", ()))
+    found: list[Mention] = []
+    for one in draft.scene.mentions:
+        if one.kind == "phrase" and not one.scope and (one.value("lift") or one.value("exercise") in known):
+            if not found or one.start >= found[-1].end:
+                found.append(one)
+    return found
+
+
+def _figure_after(draft: Draft, one: Mention, stop: int) -> tuple[float, int, int] | None:
+    scene = draft.scene
+    at = one.end
+    while at < stop and at - one.end <= 5 and scene.words.breaks[at] != SENTENCE:
+        figure = _kilos(draft, at)
+        if figure is not None:
+            if figure[1] > stop and figure[1] != stop:
+                return None
+            return figure[0], at, figure[1]
+        if scene.words.words[at] not in BETWEEN:
+            return None
+        at += 1
+    return None
+
+
+def _figure_before(draft: Draft, one: Mention, start: int) -> tuple[float, int, int] | None:
+    for at in range(max(start, one.start - 5), one.start):
+        figure = _kilos(draft, at)
+        if figure is not None and figure[1] <= one.start:
+            if all(word in ("kg", "a", "in", "the", "of", "for", "on", "lb") for word in draft.scene.words.words[figure[1] : one.start]):
+                if all(pause == NONE for pause in draft.scene.words.breaks[figure[1] : one.start + 1]):
+                    return figure[0], at, figure[1]
+    return None
+
+
+def _kilos(draft: Draft, at: int) -> tuple[float, int] | None:
+    """The load that begins at a place: the longest, if no other quantity is longer."""
+    best: tuple[float, int] | None = None
+    longest = 0
+    for slot, end, value in draft.scene.figures[at] or ():
+        if slot == "kilos" and LIGHTEST <= value <= HEAVIEST and (best is None or end > best[1]):
+            best = (value, end)
+        elif slot in ("duration", "time", "times", "sets", "length", "percent", "score"):
+            longest = max(longest, end)
+    if best is None or longest > best[1]:
+        return None
+    return best
+
+
+def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
+    """Under a word for records in the sentence; `I snatch 70`; or a stretch that holds nothing but lift and figure."""
+    scene = draft.scene
+    text, breaks = scene.words.words, scene.words.breaks
+    low, high = scene.clauses.run(scene.clauses.sentence, one.start)
+    if BEST_WORDS & set(text[low:high]):
+        return True
+    if draft.want in ("state", "recommend", "block", "week", "log", "compare"):
+        first, last = min(one.start, start), max(one.end, end)
+        before = text[max(0, first - 2) : first]
+        if before[-1:] in (["i"], ["can"], ["he"], ["she"]) or before == ["and"]:
+            return True
+        if breaks[first] != NONE and breaks[last] != NONE:
+            return True
+    return False
+
+
+def settle_done(draft: Draft) -> None:
+    """Records of work done: an exercise, its sets and what each holds, its load, side and effort."""
+    scene = draft.scene
+    if draft.want != "log":
+        return
+    words = scene.words
+    exercises = [one for one in scene.mentions if one.kind == "phrase" and not one.scope and one.value("exercise")]
+    skipped = _skipped(draft)
+    spots = sorted({(one.start, one.end, one.value("exercise")) for one in exercises})
+    for index, (start, end, exercise) in enumerate(spots):
+        if start in skipped:
+            continue
+        low = spots[index - 1][1] if index else 0
+        high = spots[index + 1][0] if index + 1 < len(spots) else len(words)
+        record = _work(draft, start, end, low, high)
+        if record:
+            from backstay.language.drafting import Note
+
+            draft.records.append(Note("done", {"exercise": exercise, **record}, start, end))
+
+
+def _skipped(draft: Draft) -> set[int]:
+    gone = set()
+    for trigger in draft.scene.triggers:
+        if trigger.name != "skipped":
+            continue
+        for one in draft.scene.mentions:
+            if one.value("exercise") and (
+                0 <= one.start - trigger.end <= 4 if trigger.extra[1] == "forward" else 0 <= trigger.start - one.end <= 2
+            ):
+                gone.add(one.start)
+    return gone
+
+
+def _work(draft: Draft, start: int, end: int, low: int, high: int) -> dict[str, Any]:
+    """The figures that belong to one exercise: those right before it, or those behind it."""
+    scene = draft.scene
+    words = scene.words
+    record: dict[str, Any] = {}
+    lead = None
+    for at in range(low, start):
+        for slot, stop, value in scene.figures[at] or ():
+            if slot == "sets" and stop <= start and start - stop <= 5 and not _break(words, stop, start):
+                lead = (at, stop, value)
+    if lead is not None:
+        _put(record, lead[2])
+        high_from = end
+    else:
+        high_from = end
+        for at in range(end, min(high, end + 6)):
+            if words.breaks[at] == SENTENCE:
+                break
+            found = [item for item in scene.figures[at] or () if item[0] == "sets" and item[1] <= high]
+            if found:
+                _put(record, max(found, key=lambda item: item[1])[2])
+                high_from = max(item[1] for item in found)
+                break
+            times = [item for item in scene.figures[at] or () if item[0] == "time" and item[1] <= high]
+            if times:
+                record["seconds"] = times[-1][2]
+                high_from = times[-1][1]
+                break
+    if not record:
+        return {}
+    for at in range(high_from, high):
+        if words.breaks[at] == SENTENCE and at > high_from:
+            break
+        _trailing(draft, at, high, record)
+    return record
+
+
+def _break(words: Any, start: int, end: int) -> bool:
+    return any(words.breaks[at] != NONE for at in range(start, end + 1))
+
+
+def _put(record: dict[str, Any], sets: tuple[float, float, str]) -> None:
+    record["sets"] = sets[0]
+    record[sets[2]] = sets[1]
+
+
+def _trailing(draft: Draft, at: int, high: int, record: dict[str, Any]) -> None:
+    """Load, effort, reserve and side behind the sets."""
+    scene = draft.scene
+    text = scene.words.words
+    word = text[at]
+    for slot, stop, value in scene.figures[at] or ():
+        if stop > high:
+            continue
+        if slot == "weight" and "load" not in record:
+            record["load"] = round(value, 1)
+        elif slot == "number" and "load" not in record and at > 0 and text[at - 1] in ("at", "with") and not _longer(scene, at, stop):
+            record["load"] = value
+        elif slot == "number" and at > 0 and text[at - 1] == "rpe":
+            record["effort"] = value
+        elif slot == "number" and stop < len(text) and text[stop] in ("rir", "reps") and (
+            text[stop] == "rir" or text[stop + 1 : stop + 3] == ["in", "reserve"]
+        ):
+            record["reserve"] = value
+    if word in ("left", "right") and "side" not in record:
+        record["side"] = word
+
+
+def _longer(scene: Any, at: int, end: int) -> bool:
+    return any(stop > end and slot != "kilos" for slot, stop, _ in scene.figures[at] or ())

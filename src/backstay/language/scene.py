@@ -1,0 +1,60 @@
+"""Scene: a message taken apart into words, mentions with their scope, cues and clauses; what all later steps read."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any, NamedTuple
+
+from backstay.language import scope
+from backstay.language.cleaning import Words, clean
+from backstay.language.dates import dates
+from backstay.language.matching import Automaton, settled
+from backstay.language.mentions import Mention, mention
+from backstay.language.quantities import quantities
+from backstay.language.spelling import Speller
+from backstay.language.together import together
+
+
+class Scene(NamedTuple):
+    """A message taken apart."""
+
+    words: Words
+    mentions: list[Mention]  # phrases, ideas and togethers, by place
+    wants: list[Mention]
+    triggers: list[Mention]
+    denied: list[Mention]  # togethers that only a denial keeps from holding
+    clauses: scope.Clauses
+    figures: list[list[tuple[str, int, Any]] | None]
+    today: datetime.date
+
+
+def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scene:
+    """Take a message apart."""
+    words = clean(message, automaton.slips)
+    Speller(automaton.words, automaton.common).mend(words)
+    figures = quantities(words)
+    dates(words, figures)
+    spans = settled(automaton.spans(words, figures), automaton.entries)
+    every = [mention(span, automaton.entries, today) for span in spans]
+    every = [one for one in every if _in_place(one, words)]
+    mentions = [one for one in every if one.kind in ("phrase", "idea")]
+    triggers = scope.free([one for one in every if one.kind == "trigger"], mentions)
+    clauses = scope.Clauses(words, scope.turns_of(triggers))
+    scope.assign(mentions, triggers, words, clauses)
+    found, denied = together(automaton, mentions, clauses)
+    wants = [one for one in every if one.kind == "want"]
+    return Scene(words, mentions + found, wants, triggers, denied, clauses, figures, today)
+
+
+def _in_place(one: Mention, words: Words) -> bool:
+    """Whether an entry that wants to stand at the start, the end or alone does so."""
+    place = one.extra[0]
+    if not place:
+        return True
+    start = words.breaks[one.start] != 0
+    end = words.breaks[one.end] != 0
+    if place == "start":
+        return start
+    if place == "end":
+        return end
+    return one.start == 0 and one.end == len(words)

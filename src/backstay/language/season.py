@@ -1,0 +1,114 @@
+"""Season: weeks to the meet, days of the week, minutes; one figure each, and what they are not."""
+
+from __future__ import annotations
+
+from backstay.language.drafting import Draft, Note
+from backstay.language.quantities import WEEK
+
+MOST_WEEKS = 60.0
+MOST_DAYS = 7
+
+
+def settle_season(draft: Draft) -> None:
+    """Settle the figures of season and week."""
+    _weeks(draft)
+    _days(draft)
+    _today(draft)
+    for note in draft.of("minutes"):
+        if not 3 <= note.value <= 180:
+            draft.drop([note])
+    _first(draft, "minutes")
+    for note in draft.of("body-mass"):
+        if not 25 <= note.value <= 250:
+            draft.drop([note])
+    for note in draft.of("height"):
+        if not 110 <= note.value <= 230:
+            draft.drop([note])
+    _body_mass(draft)
+    _first(draft, "height")
+    _first(draft, "sessions-a-day")
+    _first(draft, "athletes")
+
+
+def _first(draft: Draft, attribute: str) -> None:
+    draft.drop(draft.of(attribute)[1:])
+
+
+def _body_mass(draft: Draft) -> None:
+    """A weight is the asker's own only when said so, or beside other figures of the person."""
+    kept = []
+    for note in draft.of("body-mass"):
+        text = draft.scene.words.words[note.start : note.end]
+        plain = not {"weigh", "weighs", "weighing", "bodyweight", "mass", "bw", "class", "category", "lifter", "woman", "man", "cut", "weight", "guy",
+                     "girl", "athlete", "body", "lady", "lad", "male", "female"} & set(text)  # fmt: skip
+        load = any(
+            one.kind == "phrase" and (one.value("exercise") or one.value("lift") or one.value("equipment"))
+            and -1 <= min(abs(one.start - note.end), abs(note.start - one.end)) <= 3
+            for one in draft.scene.mentions
+        )
+        record = any(best.attribute.startswith("best.") and best.start <= note.start < best.end for best in draft.notes)
+        person = any(draft.has(name) for name in ("height", "age", "sex", "level", "about")) or _am(draft, note)
+        if not record and (not plain or (person and not load and draft.want != "log")):
+            kept.append(note)
+    draft.drop([note for note in draft.of("body-mass") if note not in kept])
+    draft.drop(kept[1:])
+
+
+def _am(draft: Draft, note: Note) -> bool:
+    text = draft.scene.words.words
+    return bool({"am", "weigh", "weighs", "is", "at"} & set(text[max(0, note.start - 2) : note.start]))
+
+
+def _weeks(draft: Draft) -> None:
+    notes = draft.of("weeks-to-meet")
+    for note in notes:
+        if not 0 <= note.value <= MOST_WEEKS:
+            draft.drop([note])
+    notes = draft.of("weeks-to-meet")
+    if not notes and draft.want == "block":
+        bare = _longest_span(draft)
+        if bare is not None:
+            draft.notes.append(bare)
+        return
+    draft.drop(notes[1:])
+
+
+def _longest_span(draft: Draft) -> Note | None:
+    """The span a plan is asked for, where no meet is named: `split up the next nine weeks`."""
+    best: Note | None = None
+    for at, found in enumerate(draft.scene.figures):
+        for slot, end, value in found or ():
+            if slot == "duration" and value >= 2 * WEEK and (best is None or value / WEEK > best.value):
+                best = Note("weeks-to-meet", round(value / WEEK, 2), at, end)
+    if best is not None and any(
+        note.attribute in ("pain-weeks", "layoff-weeks") and note.start <= best.start < note.end for note in draft.notes
+    ):
+        return None
+    return best
+
+
+def _days(draft: Draft) -> None:
+    notes = draft.of("training-days")
+    kept = []
+    for note in notes:
+        if not 1 <= note.value <= MOST_DAYS or note.value != int(note.value):
+            continue
+        kept.append(note)
+    draft.drop([note for note in notes if note not in kept])
+    draft.drop(kept[1:])
+
+
+def _today(draft: Draft) -> None:
+    notes = [note for note in draft.of("today-is-day") if 1 <= note.value <= MOST_DAYS]
+    draft.drop([note for note in draft.of("today-is-day") if note not in notes])
+    draft.drop(notes[1:])
+    if notes:
+        return
+    day = next((one for one in draft.mentions("weekday")), None)
+    listed = next((one for one in draft.mentions("training-days") if any(slot == "weekdays" for slot, *_ in one.captures)), None)
+    if day is None or listed is None:
+        return
+    days = next(value for slot, _, _, value in listed.captures if slot == "weekdays")
+    if day.value("weekday") in days:
+        place = sorted(days).index(day.value("weekday")) + 1
+        draft.say("today-is-day", place, day.start, day.end)

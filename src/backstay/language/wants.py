@@ -1,0 +1,74 @@
+"""Wants: what is wanted, from cues weighed over the clause that asks.
+
+Cues are phrase data with weights. Within a sentence the heaviest cue wins, the first of equals; over sentences the first
+that asks with weight 2 or more. A report (log) yields to a question after it. Without any cue the facts decide: a
+complaint or a fact is a state, bare keywords or a question mark a wish for advice, and what nobody can read is out of scope.
+"""
+
+from __future__ import annotations
+
+from backstay.language.mentions import Mention
+from backstay.language.scene import Scene
+
+ASKS = 2.0
+REPORT = "log"
+GREETING = "social"
+
+
+def wanted(scene: Scene) -> tuple[str, dict[str, float]]:
+    """The want, and the best weight of each that has a cue."""
+    cues = _standing(scene.wants)
+    scores: dict[str, float] = {}
+    for cue in cues:
+        scores[cue.name] = max(scores.get(cue.name, 0.0), _weight(cue))
+    by_sentence: dict[int, list[Mention]] = {}
+    for cue in cues:
+        by_sentence.setdefault(scene.clauses.sentence[cue.start], []).append(cue)
+    report = ""
+    for sentence in sorted(by_sentence):
+        best = max(by_sentence[sentence], key=lambda cue: (_weight(cue), -cue.start))
+        if _weight(best) < ASKS:
+            continue
+        if best.name == REPORT:
+            report = REPORT
+            continue
+        return best.name, scores
+    if report:
+        return report, scores
+    return _without_cue(scene, scores), scores
+
+
+def _weight(cue: Mention) -> float:
+    return float(cue.extra[1])
+
+
+def _standing(wants: list[Mention]) -> list[Mention]:
+    """Cues that are no part of a longer one of at least their weight."""
+    kept: list[Mention] = []
+    for cue in sorted(wants, key=lambda one: (one.start - one.end, one.start)):
+        inside = any(
+            other.start <= cue.start and cue.end <= other.end and other.end - other.start > cue.end - cue.start
+            and (_weight(other) >= _weight(cue) or other.name == cue.name)
+            for other in kept
+        )
+        if not inside:
+            kept.append(cue)
+    return sorted(kept, key=lambda one: one.start)
+
+
+def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
+    words = scene.words
+    said = [one for one in scene.mentions if one.kind != "idea" and one.says]
+    facts = [one for one in said if not one.scope]
+    if GREETING in scores and not facts:
+        return GREETING
+    if any(words.asks) and said:
+        return "recommend"
+    if said:
+        return "state"
+    known = len(words) - len(words.unknown)
+    if len(words) == 0 or len(words.unknown) > known:
+        return "out-of-scope"
+    if any(words.asks) and len(words) > 3:
+        return "out-of-scope"
+    return "state"
