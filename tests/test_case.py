@@ -147,6 +147,11 @@ def test_a_new_doubt_is_asked_about_again() -> None:
         ("week", Read(answered=True), "week"),
         ("recommend", Read(), "state"),
         ("how-to", said(("weeks-to-meet", 6)), "state"),
+        ("", said(("weeks-to-meet", 6)), "state"),
+        ("", said(("fault", "rounds")), "recommend"),
+        ("", said(("pain", "present")), "recommend"),
+        ("", said(("pain", "absent")), "state"),
+        ("week", said(("fault", "rounds")), "week"),
         ("recommend", said(want="why"), "why"),
     ],
 )

@@ -41,6 +41,8 @@ DESCRIBES_PAIN = frozenset(
 OPPOSITES = MappingProxyType({"has": "lacks", "lacks": "has"})
 # What was asked for in an earlier message goes on when a later one only adds facts.
 GOES_ON = frozenset({"recommend", "swap", "week", "block", "lift-today", "hand-over"})
+# Whoever tells of these has something to be helped with, asked for or not.
+COMPLAINS = frozenset({"area", "fault", "moment", "sensation", "twist-toward", "weak-side"})
 # Questions about exercises: without a name they mean those that were just spoken of.
 ABOUT_EXERCISES = frozenset({"dose", "how-to", "why", "why-not", "compare", "muscles", "timing", "hand-over"})
 
@@ -105,9 +107,15 @@ class Case:
         return tuple(fact.value for fact in self.facts if fact.attribute == attribute)
 
     def wanted(self, reading: Any) -> str:
-        """What this message asks for, given what was asked before: bare facts go on with what they were wanted for."""
-        adds = reading.want == "state" and (reading.facts or reading.answered)
-        return self.goal if adds and self.goal else str(reading.want)
+        """What this message asks for: bare facts go on with what was wanted before, and a complaint wants help."""
+        if reading.want != "state" or not (reading.facts or reading.answered):
+            return str(reading.want)
+        if self.goal:
+            return self.goal
+        complains = any(
+            fact.attribute in COMPLAINS or (fact.attribute, fact.value) == ("pain", "present") for fact in reading.facts
+        )
+        return "recommend" if complains else "state"
 
     def about(self, reading: Any) -> tuple[str, ...]:
         """Return the exercises a message is about: those it names, or those just spoken of where it asks about some."""

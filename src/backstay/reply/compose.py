@@ -33,6 +33,8 @@ def compose(
     outcome = plan.outcome
     if not reading.readable and outcome in ("advice", "noted", "out-of-scope"):
         outcome = "not-understood"
+    if outcome == "advice" and reading.want == "state" and not case.goal:
+        outcome = "noted"  # Nothing was asked, but a complaint is answered all the same.
     said = _understood(base, reading, findings)
     notices = _notices(words, plan.notices, speaks_of_pain(said))
     urgency = plan.urgency
