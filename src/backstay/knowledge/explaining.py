@@ -40,7 +40,7 @@ def _problems(error: ValidationError, model: type[BaseModel], cursor: Cursor, su
         path = _path(cursor.value, one["loc"])
         if one["type"] in ("missing", "extra_forbidden"):
             path = tuple(one["loc"]) if one["type"] == "extra_forbidden" else path
-        unknown_key = one["type"] == "extra_forbidden"
+        unknown_key = one["type"] == "extra_forbidden" or one["loc"][-1:] == ("[key]",)
         marks = cursor.marks.find(path)
         place = cursor.marks.place_of_key(path) if unknown_key else (marks.line, marks.column)
         if (cursor.file, *place) in taken and not unknown_key:

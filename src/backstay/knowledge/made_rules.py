@@ -183,7 +183,7 @@ class MadeRules:
                 at.error("missing-key", "`because` is missing in this caution.", "Say why, in one line.")
             if any(note.severity == "error" for note in at.notes[before:]):
                 continue
-            because = caution.because or " ".join(self.texts[effect[1]] for effect in then.effects)
+            because = caution.because or " ".join(self.texts.get(effect[1], "") for effect in then.effects)
             rules.append(self._rule(item, f"caution-{number}", at, then, because, when or ALWAYS, unless, sources))
         return rules
 
