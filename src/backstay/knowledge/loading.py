@@ -42,6 +42,6 @@ def _compile(found: Sequence[Folder]) -> dict[str, Any]:
 
     compiled = compile_folders(found)
     wrong = errors(compiled.problems)
-    if any(not problem.file.startswith(f"{BUILT_IN}/") for problem in wrong):
+    if any(not problem.file.startswith(f"{BUILT_IN}/phrases/") for problem in wrong):
         raise KnowledgeError(compiled.problems)
     return compiled.sections
