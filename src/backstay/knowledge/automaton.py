@@ -22,12 +22,12 @@ from backstay.knowledge.forms import FormError, Tree, form_tree, plain_words
 FIGURES = frozenset(
     {
         "number", "number 2", "score", "duration", "time", "weight", "kilos", "length", "date", "day", "weekday", "weekdays",
-        "times", "sets", "percent", "ordinal", "year",
+        "times", "sets", "percent", "ordinal", "year", "unknown-word",
     }
 )  # fmt: skip
 """Slots that language fills by computing, not by matching words."""
 
-MARKS = frozenset({"equipment", "side", "frame", "person", "pronoun", "state", "weekday"})
+MARKS = frozenset({"equipment", "side", "frame", "person", "pronoun", "state", "weekday", "sexes"})
 """Attributes of phrases that say nothing by themselves: what stands round them decides."""
 
 TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
@@ -40,7 +40,7 @@ KINDS = ("idea", "phrase", "want", "trigger", "together")
 REACHES = ("forward", "back", "both", "clause", "sentence", "message")
 WINDOWS = ("clause", "sentence", "message")
 SCOPES = ("asserted", "denied", "past", "supposed", "other", "asked", "planned", "any")
-PLACES = ("", "start", "alone", "end")
+PLACES = ("", "start", "alone", "end", "piece")
 
 
 class Fault(NamedTuple):
@@ -116,7 +116,7 @@ class _Compiler:
 
     def name(self, attribute: str, value: str, forms: Sequence[str]) -> None:
         every = []
-        for form in forms:
+        for form in (*forms, value.replace("-", " ")):
             words = plain_words(form)
             every += [" ".join(words), *_plurals(words)]
         plain = list(filter(None, dict.fromkeys(every)))

@@ -172,6 +172,19 @@ class PhaseEntry(Entry):
     source: Ids
 
 
+class IronEntry(Entry):
+    """What a load is made of: bars, discs, collars, and weights that are taken as they are."""
+
+    iron: Id
+    name: Text
+    of: Id
+    as_: Literal["bar", "disc", "collar", "single"]
+    kg: Annotated[list[Annotated[Number, Field(gt=0, le=100)]], BeforeValidator(_listed), Field(min_length=1)]
+    usual: bool = False
+    says: Text = ""
+    source: Ids
+
+
 class QuestionEntry(Entry):
     """A question that can be put back."""
 
@@ -271,6 +284,7 @@ KINDS: MappingProxyType[str, _Heads] = MappingProxyType(
         "qualities": {"quality": QualityEntry, "muscle": MuscleEntry},
         "muscles": {"muscle": MuscleEntry, "quality": QualityEntry},
         "equipment": {"equipment": EquipmentEntry},
+        "iron": {"iron": IronEntry},
         "phases": {"phase": PhaseEntry},
         "questions": {"question": QuestionEntry},
         "messages": {"message": MessageEntry},

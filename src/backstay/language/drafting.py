@@ -78,7 +78,7 @@ def draft(scene: Scene, want: str, attributes: Mapping[str, Any]) -> Draft:
     """The draft with what the mentions say outright."""
     new = Draft(scene, want, attributes)
     for one in scene.mentions:
-        if not one.says or bare_of_unit(one, scene):
+        if not one.says:
             continue
         for attribute, value in one.says:
             if attribute in MARKS or attribute in LATER:
@@ -91,13 +91,3 @@ def draft(scene: Scene, want: str, attributes: Mapping[str, Any]) -> Draft:
         for attribute, value in one.says:
             new.deny(attribute, value, one.start, one.end)
     return new
-
-
-def bare_of_unit(one: Mention, scene: Scene) -> bool:
-    """Whether a bare number was read where the message gives it a unit: the 4 of `4 weeks` is no score."""
-    for slot, start, end, _ in one.captures:
-        if slot in ("number", "number 2"):
-            for other, stop, _ in scene.figures[start] or ():
-                if stop > end and stop > one.end and other not in ("number", "number 2", "kilos", "ordinal"):
-                    return True
-    return False

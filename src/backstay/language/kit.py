@@ -117,19 +117,19 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
     words, triggers = draft.scene.words, draft.scene.triggers
     found: set[str] = set()
     for trigger in triggers:
-        if trigger.name not in ("has", "has-start", "lacks", "refuses", "only", "skipped", "negation"):
+        if trigger.name not in ("has", "has-start", "lacks", "refuses", "only", "skipped"):
             continue
         reach, within = trigger.extra[1], trigger.extra[2]
         if reach in ("forward", "both") and 0 <= run.start - trigger.end <= within and _joined(draft, trigger.end, run.start):
             if trigger.name == "has-start" and words.breaks[trigger.start] == NONE:
                 continue
-            found.add(_name(trigger, draft))
+            found.add(trigger.name)
         if reach in ("back", "both") and 0 <= trigger.start - run.end <= within and _joined(draft, run.end, trigger.start):
-            found.add(_name(trigger, draft))
+            found.add(trigger.name)
     is_kit = bool(run.named[0].value("equipment"))
     only = "only" in found
-    if run.denied and not found & {"lacks", "refuses", "no", "dropped"}:
-        found.add("no")
+    if run.denied:
+        found.add(_denied_by(draft, run))
     if "skipped" in found:
         return "skipped", False
     if is_kit:
@@ -153,12 +153,15 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
     return "", False
 
 
-def _name(trigger: Mention, draft: Draft) -> str:
-    """Of negations only `no` and its like leave a thing missing or refused; `not` only says that it is not this one."""
-    if trigger.name != "negation":
-        return trigger.name
-    first = draft.scene.words.words[trigger.start]
-    return "no" if first in ("no", "without", "zero", "nor", "neither", "minus", "have", "has", "do", "does") else "dropped"
+def _denied_by(draft: Draft, run: Run) -> str:
+    """Only `no` and its like leave a thing missing or refused; `not` says that it is not this one."""
+    text = draft.scene.words.words
+    before = [one for one in draft.scene.triggers if one.name == "negation" and one.end <= run.start]
+    if not before:
+        return "dropped"
+    nearest = max(before, key=lambda one: one.end)
+    words = set(text[nearest.start : nearest.end])
+    return "no" if words & {"no", "without", "zero", "nor", "neither", "minus", "have", "has", "own", "any"} else "dropped"
 
 
 def _joined(draft: Draft, start: int, end: int) -> bool:

@@ -16,9 +16,11 @@ from __future__ import annotations
 import marshal
 from typing import Any, NamedTuple
 
+from backstay.knowledge.automaton import FIGURES
 from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
 
 Capture = tuple[str, int, int, Any]
+BARE = frozenset({"number", "number 2", "kilos", "ordinal"})
 MOST_STEPS = 400  # states followed from one place, against forms that multiply
 
 
@@ -145,11 +147,18 @@ class Automaton:
                         todo.append((child, end, (*captures, (slot, at, end, value))))
 
 
-def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
+Figures = list[list[tuple[str, int, Any]] | None]
+
+
+def settled(spans: list[Span], entries: list[tuple[Any, ...]], figures: Figures) -> list[Span]:
     """The spans that stand by the laws above, by place."""
-    names, facts, rest = [], [], []
+    names: list[Span] = []
+    facts: list[Span] = []
+    rest: list[Span] = []
     for span in spans:
         kind, _, _, _, extra = entries[span.entry]
+        if span.captures and cut_short(span, figures):
+            continue
         if kind == "phrase":
             (names if extra[1] and not span.captures else facts).append(span)
         else:
@@ -166,13 +175,19 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
         walls = [(span.start, span.end) for span in taken]
         facts = [span for span in facts if _whole(span, walls)]
         tools = [(span.start, span.end) for span in taken if entries[span.entry][2]]
-        rest = [span for span in rest if _whole(span, tools if _always_heard(entries[span.entry]) else walls)]
+        rest = [span for span in rest if _whole(span, tools if _stands_beside(entries[span.entry]) else walls)]
     facts.sort(key=lambda span: (-_weight(span), span.start))
     standing: list[Span] = []
+    used: set[tuple[int, int]] = set()  # a figure is read once, by the longest phrase that holds it
     covered: list[tuple[Span, list[tuple[int, int]]]] = []
     for span in facts:
         if any(_covers(other, parts, span) for other, parts in covered):
             continue
+        own = {(capture[1], capture[2]) for capture in span.captures if capture[0] in FIGURES}
+        if own:
+            if any(start < to and from_ < end for start, end in own for from_, to in used):
+                continue
+            used |= own
         standing.append(span)
         # what says nothing keeps its slots silent as well
         covered.append((span, _literal(span) if entries[span.entry][2] else [(span.start, span.end)]))
@@ -181,9 +196,19 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]]) -> list[Span]:
     return every
 
 
-def _always_heard(entry: tuple[Any, ...]) -> bool:
-    """Whether an idea is part of a stop sign: phrases that say nothing do not silence it."""
-    return bool(entry[0] == "idea" and entry[4][1])
+def cut_short(span: Span, figures: Figures) -> bool:
+    """Whether a bare number was read where the message gives it a unit: the 4 of `4 weeks` is no score."""
+    for slot, start, end, _ in span.captures:
+        if slot in BARE:
+            for other, stop, _ in figures[start] or ():
+                if stop > end and stop > span.end and other not in BARE:
+                    return True
+    return False
+
+
+def _stands_beside(entry: tuple[Any, ...]) -> bool:
+    """Cues, and ideas that are part of a stop sign: phrases that say nothing do not silence them."""
+    return bool(entry[0] == "want" or (entry[0] == "idea" and entry[4][1]))
 
 
 def _whole(span: Span, walls: list[tuple[int, int]]) -> bool:

@@ -31,6 +31,7 @@ def settle_names(draft: Draft) -> None:
     _places(draft)
     _bare_back(draft)
     _timetable(draft)
+    _faults(draft)
 
 
 def _lifts(draft: Draft) -> None:
@@ -135,3 +136,10 @@ def _timetable(draft: Draft) -> None:
             ):
                 gone.append(note)
     draft.drop(gone)
+
+
+def _faults(draft: Draft) -> None:
+    """What caves in the dip tips forward, too; the dip is what is meant."""
+    dips = [note for note in draft.of("fault") if note.value == "caves-in-dip"]
+    if dips:
+        draft.drop([note for note in draft.of("fault") if note.value == "tips-forward"])

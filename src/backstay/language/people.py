@@ -64,10 +64,16 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
     notes = draft.of("sex")
     kept = []
     for note in notes:
-        if meant is not None or _of_asker(draft, note.start, note.end):
+        if meant is not None:
+            if meant.start - 3 <= note.start <= meant.end + 8:
+                kept.append(note)
+        elif _of_asker(draft, note.start, note.end):
             kept.append(note)
     draft.drop([note for note in notes if note not in kept])
     if meant is not None:
+        for one in draft.mentions("sexes"):
+            if meant.start <= one.start < meant.end:
+                draft.say("sex", one.value("sexes"), one.start, one.end)
         for one in scene.mentions:
             if one.value("sex") and one.scope == OTHER and meant.start <= one.start <= meant.end:
                 draft.say("sex", one.value("sex"), one.start, one.end)

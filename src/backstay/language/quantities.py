@@ -44,6 +44,8 @@ ORDINALS = {
 FREQUENT = {"once": 1.0, "twice": 2.0, "thrice": 3.0}
 BEGINNINGS = STARTS | ORDINALS.keys() | FREQUENT.keys() | {"quarter", "fortnight", "three", "bodyweight"}
 
+WHOLE = frozenset({"score", "sets", "length", "weight", "duration", "time", "percent"})
+
 Found = tuple[str, int, Any]
 
 
@@ -55,7 +57,20 @@ def quantities(words: Words) -> list[list[Found] | None]:
             found = _at(words, at, word)
             if found:
                 every[at] = found
+    _swallow(every)
     return every
+
+
+def _swallow(every: list[list[Found] | None]) -> None:
+    """No figure begins inside of a longer one: the 10 of 3/10, the 9 weeks of 8-9 weeks."""
+    until = 0
+    for at, found in enumerate(every):
+        if found is None:
+            continue
+        if at < until:
+            every[at] = None
+        else:
+            until = max([until, *(end for slot, end, _ in found if slot in WHOLE)])
 
 
 def _at(words: Words, at: int, word: str) -> list[Found]:

@@ -22,10 +22,12 @@ def settle_bests(draft: Draft) -> None:
     if draft.want == "log":
         return
     lifts = _lifts(draft)
+    leads = bool(lifts) and _figure_before(draft, lifts[0], 0) is not None  # 120 snatch, 150 clean
     for index, one in enumerate(lifts):
         before = lifts[index - 1].end if index else 0
         after = lifts[index + 1].start if index + 1 < len(lifts) else len(scene.words)
-        found = _figure_after(draft, one, after) or _figure_before(draft, one, before)
+        found = _figure_before(draft, one, before) if leads else None
+        found = found or _figure_after(draft, one, after) or _figure_before(draft, one, before)
         if found is None:
             continue
         value, start, end = found

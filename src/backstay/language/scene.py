@@ -34,7 +34,11 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
     Speller(automaton.words, automaton.common).mend(words)
     figures = quantities(words)
     dates(words, figures)
-    spans = settled(automaton.spans(words, figures), automaton.entries)
+    for at in words.unknown:
+        here = figures[at]
+        if here is None:
+            figures[at] = [("unknown-word", at + 1, words.words[at])]
+    spans = settled(automaton.spans(words, figures), automaton.entries, figures)
     every = [mention(span, automaton.entries, today) for span in spans]
     every = [one for one in every if _in_place(one, words)]
     mentions = [one for one in every if one.kind in ("phrase", "idea")]
@@ -57,4 +61,6 @@ def _in_place(one: Mention, words: Words) -> bool:
         return start
     if place == "end":
         return end
+    if place == "piece":
+        return start and end
     return one.start == 0 and one.end == len(words)

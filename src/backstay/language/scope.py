@@ -73,6 +73,9 @@ def free(triggers: list[Mention], mentions: Sequence[Mention]) -> list[Mention]:
     """The triggers that are not words of a longer phrase or of a longer trigger; a `no` in "no pain" still speaks."""
     kept = []
     for trigger in triggers:
+        if trigger.name not in FLAGS:  # frames of kit, turns of thought: they reach nothing by themselves
+            kept.append(trigger)
+            continue
         size = trigger.end - trigger.start
         inside = any(
             other.start <= trigger.start and trigger.end <= other.end and other.end - other.start > size

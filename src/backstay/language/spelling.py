@@ -10,11 +10,11 @@ import re
 from collections.abc import Collection, Mapping
 
 from backstay.language.cleaning import NONE, Words
-from backstay.language.numbers import STARTS
+from backstay.language.dates import MONTHS, WEEKDAYS
+from backstay.language.numbers import STARTS, TENS, UNITS
 from backstay.language.quantities import BEGINNINGS, CLOCKS, FEET, INCHES, LENGTHS, SPANS, WEIGHTS
 
-# dates is not imported for its words alone: weekdays and months are common words
-COUNTED = frozenset({*STARTS, *BEGINNINGS, *SPANS, *CLOCKS, *WEIGHTS, *LENGTHS, *FEET, *INCHES, "percent", "per", "oh", "hundred"})
+COUNTED = frozenset({*STARTS, *UNITS, *TENS, *MONTHS, *WEEKDAYS, *BEGINNINGS, *SPANS, *CLOCKS, *WEIGHTS, *LENGTHS, *FEET, *INCHES, "percent", "per", "oh", "hundred"})
 _LONG_DRAWN = re.compile(r"([a-z])\1\1+")
 
 
