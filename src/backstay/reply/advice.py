@@ -8,10 +8,12 @@ from backstay.reply import dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 from backstay.reply.reply import Because, Shown
-from backstay.reply.words import capital
+from backstay.reply.words import capital, lowered
 
 # What a head tells of the asker, as far as it is known.
 HEAD_FACTS = ("phase", "weeks-to-meet", "today-is-day")
+# Effects that decide whether an exercise is there; others decide how much, when, and which side.
+WHY_AT_ALL = frozenset({"need", "need-each", "need-like", "favour", "forbid"})
 
 
 def picks(page: Page, material: Material, title: str = "") -> None:
@@ -25,7 +27,7 @@ def picks(page: Page, material: Material, title: str = "") -> None:
     shown: set[str] = set()
     for number, pick in enumerate(material.picks, 1):
         exercise(page, material, pick, words.say("pick-number", number=number), shown=shown)
-    if len(material.picks) > 1 and all(pick.minutes for pick in material.picks):
+    if not title and len(material.picks) > 1 and all(pick.minutes for pick in material.picks):
         page.line(words.say("all-minutes", minutes=words.span(sum(pick.minutes or 0 for pick in material.picks))))
     told(page, material)
     left_out(page, material)
@@ -59,11 +61,12 @@ def exercise(
     known = material.base.exercises.get(pick.exercise)
     rest = " " * (len(mark) + 1)
     if name:
-        page.line(pick.name, mark + " ", rest)
+        title = words.say("pick-way", name=pick.name, way=lowered(pick.way)) if pick.way else pick.name
+        page.line(title, mark + " ", rest)
     page.line(capital(dosage.line(words, pick, known)), rest, rest)
-    for text in (dosage.load(words, pick.dose), dosage.when(words, pick, training_days(material)), pick.way or ""):
+    for text in (dosage.load(words, pick.dose), dosage.when(words, pick, training_days(material))):
         page.line(capital(text), rest, rest)
-    reason = leading(pick.because, shown or ())
+    reason = leading(material, pick.because, shown or ())
     if reason:
         if shown is not None:
             shown.add(reason.rule)
@@ -71,10 +74,15 @@ def exercise(
     page.gap()
 
 
-def leading(because: Iterable[Because], before: Container[str] = ()) -> Because | None:
-    """The reason that is shown where there is room for one: a rule's own before one made from an exercise file."""
-    told = sorted((reason for reason in because if reason.text), key=lambda reason: "/" in reason.rule)
-    return next((reason for reason in told if reason.rule not in before), told[0] if told else None)
+def leading(material: Material, because: Iterable[Because], before: Container[str] = ()) -> Because | None:
+    """The reason that is shown where there is room for one: why this is needed or kept out, if it can be a new one."""
+
+    def rank(reason: Because) -> tuple[bool, bool]:
+        kinds = {effect[0] for effect in material.base.rules[reason.rule].effects}
+        return kinds.isdisjoint(WHY_AT_ALL), reason.rule in before
+
+    told = sorted((reason for reason in because if reason.text), key=rank)
+    return told[0] if told else None
 
 
 def training_days(material: Material) -> float | None:
@@ -99,9 +107,11 @@ def left_out(page: Page, material: Material, named_only: bool = False) -> None:
     if shown:
         page.gap()
     for one in shown:
-        reason = leading(one.because)
+        reason = leading(material, one.because)
         name = capital(words.exercise(one.exercise))
-        if reason is None:
+        if reason is not None and reason.text.startswith(name):
+            page.line(words.say("left-out", text=reason.text))
+        elif reason is None:
             page.line(words.say("why-not-outweighed", exercise=words.exercise(one.exercise)))
         else:
             page.line(words.say("why-not-kept-out", exercise=name, text=reason.text))

@@ -53,7 +53,7 @@ def compose(
         question = Question(ask.fact, ask.text, silence)
     told = _told(case, findings, plan, want)
     chosen = tuple(pick.exercise for pick in picks)
-    out = case.answered_with(want, about, chosen, plan.told, question)
+    out = case.answered_with(want, about, chosen, (*plan.told, *plan.notices), question)
     material = Material(
         base=base,
         words=words,
@@ -66,7 +66,7 @@ def compose(
         within=plan.within,
         notices=tuple(notice for notice in notices if _first(base, plan, notice)),
         told=tuple(words.say(one, **_places(words)) for one in told),
-        later=tuple(notice for notice in notices if not _first(base, plan, notice)),
+        later=tuple(notice for notice in notices if not _first(base, plan, notice) and _new(case, want, notice.id)),
         picks=picks,
         left_out=left_out,
         assumed=assumed,
@@ -135,10 +135,15 @@ def _first(base: Any, plan: Any, notice: Notice) -> bool:
     return any(base.rules[rule].room == "screening" for rule in plan.resolved.notices.get(notice.id, ()))
 
 
+def _new(case: Case, want: str, message: str) -> bool:
+    """Whether a card or caution is worth its place: a question about exercises hears nothing twice."""
+    return want not in ABOUT_EXERCISES or message not in case.told
+
+
 def _told(case: Case, findings: Any, plan: Any, want: str) -> list[str]:
-    """What rules tell, what speaks to this very question first; a question about exercises hears nothing twice."""
+    """What rules tell, what speaks to this very question first."""
     rules = plan.resolved.tells if plan.resolved is not None else {}
-    told = [one for one in plan.told if want not in ABOUT_EXERCISES or one not in case.told]
+    told = [one for one in plan.told if _new(case, want, one)]
     answering = {one for one in told if any(rests_on(findings, rule, "want") for rule in rules.get(one, ()))}
     return sorted(told, key=lambda one: (one not in answering, plan.told.index(one)))
 
