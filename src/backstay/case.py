@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from backstay.knowledge.facts import Fact
 
@@ -45,6 +45,8 @@ GOES_ON = frozenset({"recommend", "swap", "week", "block", "lift-today", "hand-o
 COMPLAINS = frozenset({"area", "fault", "moment", "sensation", "twist-toward", "weak-side"})
 # Questions about exercises: without a name they mean those that were just spoken of.
 ABOUT_EXERCISES = frozenset({"dose", "how-to", "why", "why-not", "compare", "muscles", "timing", "hand-over"})
+# Of these, the ones that mean nothing at all without an exercise.
+OF_NAMED = frozenset({"dose", "how-to", "compare", "timing"})
 
 
 class CaseError(ValueError):
@@ -56,12 +58,15 @@ class CaseError(ValueError):
         self.what = what
 
 
-class Question(NamedTuple):
+class Question:
     """The question that an answer ended with: what it asks for, and what silence on it counts as."""
 
-    fact: str
-    text: str = ""
-    silence: tuple[Fact, ...] = ()
+    __slots__ = ("fact", "silence", "text")
+
+    def __init__(self, fact: str, text: str = "", silence: tuple[Fact, ...] = ()) -> None:
+        self.fact = fact
+        self.text = text
+        self.silence = silence
 
 
 class Case:
@@ -108,14 +113,14 @@ class Case:
 
     def wanted(self, reading: Any) -> str:
         """What this message asks for: bare facts go on with what was wanted before, and a complaint wants help."""
-        if reading.want != "state" or not (reading.facts or reading.answered):
-            return str(reading.want)
-        if self.goal:
-            return self.goal
         complains = any(
             fact.attribute in COMPLAINS or (fact.attribute, fact.value) == ("pain", "present") for fact in reading.facts
         )
-        return "recommend" if complains else "state"
+        if reading.want in OF_NAMED and complains and not self.about(reading):
+            return "recommend"
+        if reading.want != "state" or not (reading.facts or reading.answered):
+            return str(reading.want)
+        return self.goal or ("recommend" if complains else "state")
 
     def about(self, reading: Any) -> tuple[str, ...]:
         """Return the exercises a message is about: those it names, or those just spoken of where it asks about some."""

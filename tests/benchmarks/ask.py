@@ -14,11 +14,14 @@ import sysconfig
 
 MESSAGES = ("my back rounds when the bar leaves the floor, 6 weeks out", "revers hypper how many sets")
 
+# As on a user's machine: compiled modules are kept, whatever this shell says.
+ENVIRONMENT = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+
 
 def cpu(command: list[str]) -> float:
     """Seconds of processor time that a process takes, its children included."""
     before = os.times()
-    subprocess.run(command, stdout=subprocess.DEVNULL, check=True)
+    subprocess.run(command, stdout=subprocess.DEVNULL, check=True, env=ENVIRONMENT)
     after = os.times()
     return (after.children_user - before.children_user) + (after.children_system - before.children_system)
 

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Sequence
 
 from backstay.faces import output
+from backstay.faces.failsafe import GET_SEEN
 from backstay.faces.options import CallError, nearest, read
 
 # Command and module; the chat has no name of its own.
@@ -35,12 +36,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
         bad_call(error)
         return BAD_CALL
-    except ValueError as error:
+    except Exception as error:
         from backstay.faces.trouble import bad_knowledge
 
-        if not bad_knowledge(error):
-            raise
-        return FAILED
+        if bad_knowledge(error):
+            return FAILED
+        # A fault of ours: whoever asked in pain still hears where to go.
+        output.complain(GET_SEEN)
+        raise
 
 
 def _run(given: list[str]) -> int:

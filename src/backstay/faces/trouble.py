@@ -21,7 +21,7 @@ def bad_call(error: CallError) -> None:
     output.complain("backstay: " + " ".join(words.say(error.message, **values).split()))
 
 
-def bad_knowledge(error: ValueError) -> bool:
+def bad_knowledge(error: Exception) -> bool:
     """Say what is wrong with the knowledge; False if the error is of another kind."""
     from backstay.knowledge.problems import KnowledgeError
 

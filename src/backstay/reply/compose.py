@@ -95,14 +95,14 @@ def unreadable(base: Any, held: Case, message: str) -> Reply:
     words = Words(base)
     notices = (Notice(SEE_CLINICIAN, words.say(SEE_CLINICIAN)),)
     said = understood("out-of-scope", (), (), (), (), base.attributes)
-    parts = [notices[0].text, words.say(message)]
+    parts = [notices[0].text, words.say(message), words.say("safety-net")]
     return Reply(
         understood=said,
         outcome="not-understood",
         urgency="clinician",
         notices=notices,
         case=held.as_json(),
-        text="\n".join(dict.fromkeys(parts)),
+        text="\n".join(parts),
     )
 
 
