@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from backstay.coaching.ahead import PHASE, Ahead
 from backstay.coaching.days import training_days
 from backstay.coaching.effects import Resolved
+from backstay.coaching.load import with_loads
 from backstay.coaching.picks import Pick, choose
 from backstay.coaching.wants import resolve_for
 from backstay.knowledge.base import Base
@@ -55,6 +56,7 @@ def make_block(base: Base, findings: Any, want: str, named: Sequence[str], today
         rules = found.fired
         resolved = resolve_for(base, found, want, named)
         picks = _picks(base, resolved, days, stretches[-1].picks if stretches else (), done, training_days(found))
+        picks = with_loads(base, found, resolved, picks)
         done.update(dict.fromkeys(pick.exercise for pick in picks))
         stretch = Stretch(phase, meet - timedelta(days=days), last, (days, last_day), picks, tuple(resolved.tells))
         if stretches and _alike(stretches[-1], stretch):

@@ -13,10 +13,13 @@ Minutes and reference speeds here are common practice: they say how long a slot 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.coaching.effects import Change, Resolved, Said
 from backstay.knowledge.base import Exercise
+
+if TYPE_CHECKING:
+    from backstay.coaching.load import Load
 
 CLASS_WEIGHT = {"low": 0, "medium": 1, "high": 2}
 SET_UP_SECONDS = 60
@@ -24,6 +27,10 @@ CHANGE_SIDE_SECONDS = 5
 SECONDS_A_REP = 3
 METRES_A_SECOND = 1
 PAIRS = ("reps", "seconds", "metres", "rest", "reserve")
+# From so many in a set on, repetitions are met with half of them in the first sessions.
+MANY_REPETITIONS = 20
+FIRST_SESSIONS = 2
+NO_LOAD = {"load_kg": None, "load_with": None, "each_hand": False, "bar_kg": None, "plates": None}
 # Steps in which figures are shown; a rest is rounded up, all else down, and never to nothing.
 STEP = {"seconds": 5, "rest": 5, "metres": 5}
 
@@ -52,6 +59,7 @@ class Dose(NamedTuple):
     because: tuple[str, ...]
     other_use: str | None = None  # a second use was asked for and gave way
     cut: int = 0  # sets taken off for the stress limit
+    weight: Load | None = None  # in kg, where it is known
 
     @property
     def work(self) -> float:
@@ -65,6 +73,13 @@ class Dose(NamedTuple):
         change = CHANGE_SIDE_SECONDS if self.per_side else 0
         seconds = SET_UP_SECONDS + self.sets * (_seconds_a_set(self) + change) + (self.sets - 1) * rest
         return int(-(-seconds // 60))
+
+    @property
+    def first_sessions(self) -> tuple[int, int] | None:
+        """Repetitions a set in the first sessions, where the usual ones are too many to begin with."""
+        if self.reps is None or self.reps[1] < MANY_REPETITIONS:
+            return None
+        return max(1, self.reps[0] // 2), self.reps[1] // 2
 
     @property
     def stress(self) -> int:
@@ -87,10 +102,14 @@ class Dose(NamedTuple):
             "rest_s": list(self.rest) if self.rest else None,
             "load": self.load,
             "load_percent": self.load_percent,
+            **(self.weight.figures() if self.weight is not None else NO_LOAD),
             "effort": self.effort,
             "effort_at_most": self.effort_at_most,
             "reserve": list(self.reserve) if self.reserve else None,
             "times_a_week": self.times_a_week,
+            "first_sessions": (
+                {"sessions": FIRST_SESSIONS, "reps": list(self.first_sessions)} if self.first_sessions else None
+            ),
             "use": self.use,
             "stress": self.stress_class,
             "tempo": self.tempo,

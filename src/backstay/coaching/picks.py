@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from backstay.coaching.days import preferred_days
-from backstay.coaching.dose import CLASS_WEIGHT, Dose, cut_to_stress, fix_dose
+from backstay.coaching.dose import CLASS_WEIGHT, MANY_REPETITIONS, Dose, cut_to_stress, fix_dose
 from backstay.coaching.effects import MOST_PREFERENCE, Resolved
 from backstay.coaching.menu import Candidate, Choice, Limits, Menu
 from backstay.coaching.wants import STAND_IN
@@ -16,8 +16,6 @@ MOST_LEFT_OUT = 5
 # What an exercise costs by being one more: a little more than any preference can be worth, so that none is added only
 # because it is liked; each has to cover some need that the others leave open.
 ONE_MORE = MOST_PREFERENCE + 1
-# From so many in a set on, repetitions are met in steps and with a warning.
-MANY_REPETITIONS = 20
 SORENESS_OR_PAIN = "soreness-or-pain"
 HIGH_REPETITIONS = "high-repetitions"
 ROOMS = ("screening", "rules", "exercise", "kit")

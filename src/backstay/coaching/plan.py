@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from backstay.coaching import days as training
 from backstay.coaching import wants
 from backstay.coaching.effects import Resolved
+from backstay.coaching.load import with_loads
 from backstay.coaching.picks import SORENESS_OR_PAIN, LeftOut, Pick, cards, choose, given, left_out
 from backstay.coaching.progress import Step, next_steps
 from backstay.coaching.question import next_question, safety_question
@@ -85,7 +86,7 @@ def make_plan(
         return plan._replace(steps=next_steps(base, resolved, reported, in_pain))
     plan = plan._replace(outcome="advice")
     if want in wants.CHOOSING:
-        return _with_cards(base, _with_choice(base, findings, want, named, today, plan, in_pain))
+        return _finished(base, findings, _with_choice(base, findings, want, named, today, plan, in_pain))
     if want in wants.NAMED:
         picks = given(base, resolved, named, training.training_days(findings), together=want in wants.TOGETHER)
         plan = plan._replace(picks=picks, left_out=left_out(base, resolved, named, picks, None))
@@ -93,7 +94,7 @@ def make_plan(
             from backstay.coaching.timeline import turns
 
             plan = plan._replace(timeline=turns(base, findings, want, named))
-    return _with_cards(base, plan)
+    return _finished(base, findings, plan)
 
 
 def _before_advice(base: Base, findings: Any, resolved: Resolved, plan: Plan) -> Plan | None:
@@ -171,8 +172,10 @@ def _with_week(findings: Any, resolved: Resolved, picks: Sequence[Pick], count: 
     return plan._replace(week=week, picks=placed)
 
 
-def _with_cards(base: Base, plan: Plan) -> Plan:
-    """Add the cards that belong to the doses given."""
+def _finished(base: Base, findings: Any, plan: Plan) -> Plan:
+    """Add to the doses their loads in kg, and the cards that belong to them."""
+    if plan.resolved is not None:
+        plan = plan._replace(picks=with_loads(base, findings, plan.resolved, plan.picks))
     notices, told = list(plan.notices), list(plan.told)
     for card in cards(base, plan.picks):
         into = notices if card == SORENESS_OR_PAIN else told

@@ -35,7 +35,8 @@ def next_steps(base: Base, resolved: Resolved, reported: Iterable[str], in_pain:
 def _step(resolved: Resolved, name: str, in_pain: bool) -> Step:
     if name in resolved.forbidden:
         return Step(name, "out", resolved.forbidden[name])
-    changes = resolved.changes.get(name, ())
+    # How far up its range a load may go says nothing of growing within it.
+    changes = tuple(change for change in resolved.changes.get(name, ()) if change.quantity != "reach")
     less = tuple(sorted({change.rule for change in changes if change.how == "times" and change.number < 1}))
     if less:
         return Step(name, "less", less)

@@ -127,6 +127,19 @@ class Equipment(NamedTuple):
     says: str
 
 
+class Iron(NamedTuple):
+    """What a load is made of; `kg` from the heaviest down, in quarters of a kilogram."""
+
+    iron: str
+    name: str
+    of: str  # the equipment it belongs to
+    part: str  # bar | disc | collar | single
+    kg: tuple[float, ...]
+    usual: bool  # the bar that is taken where nobody says which
+    sources: tuple[str, ...]
+    says: str
+
+
 class Phase(NamedTuple):
     """A part of the season, in the order of the season."""
 
@@ -191,6 +204,7 @@ _KINDS: dict[str, Any] = {
     "qualities": Quality,
     "muscles": Muscle,
     "equipment": Equipment,
+    "iron": Iron,
     "phases": Phase,
     "questions": Question,
     "sources": Source,
@@ -207,6 +221,7 @@ class Base:
     qualities: dict[str, Quality]
     muscles: dict[str, Muscle]
     equipment: dict[str, Equipment]
+    iron: dict[str, Iron]
     phases: dict[str, Phase]
     questions: dict[str, Question]
     sources: dict[str, Source]

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 
 from backstay.knowledge.base import Attribute
 from backstay.knowledge.conditions import fact_value
-from backstay.knowledge.exercise_format import Dose, ExerciseEntry
-from backstay.knowledge.format import PhaseEntry, QuestionEntry
+from backstay.knowledge.exercise_format import Dose, ExerciseEntry, LoadFrom
+from backstay.knowledge.format import IronEntry, PhaseEntry, QuestionEntry
 from backstay.knowledge.gathering import Gathered
 from backstay.knowledge.linking import Rule
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
@@ -17,16 +17,24 @@ from backstay.knowledge.reading import Cursor
 
 _PLACE = re.compile(r"\{[a-z][a-z0-9_-]*\}")
 MEASURED = ("reps", "seconds", "metres")
+MOST_PERCENT = 120  # of a best or of body mass: nothing heavier is an accessory
+MOST_KG = 100
+QUARTERS = 4  # loads are reckoned in quarters of a kilogram
 
 
 def check_all(gathered: Gathered, names: Names) -> None:
     """Every check of every kind."""
+    bars = {item.model.of for item in gathered.of("iron") if item.model.as_ == "bar"}
+    lifted = bars | {item.model.of for item in gathered.of("iron") if item.model.as_ in ("single", "disc")}
     for item in gathered.of("exercise"):
         _exercise(item.model, item.cursor, names)
+        if "iron" not in gathered.unsure and not gathered.broken.get("iron"):
+            _loads(item.model, item.cursor, names, bars, lifted)
     for item in gathered.of("muscle"):
         _sources(item.cursor, "sources", names)
     for item in gathered.of("phase"):
         _phase(item.model, item.cursor, names)
+    _all_iron(gathered, names)
     for item in gathered.of("question"):
         _question(item.model, item.cursor, names)
     for item in gathered.of("message"):
@@ -111,6 +119,62 @@ def _dose(dose: Dose, cursor: Cursor, names: Names) -> None:
         cursor.at("times-a-week").error("dose-not-sane", "more than twice a day.", "It is counted by the week.")
 
 
+def _loads(model: ExerciseEntry, cursor: Cursor, names: Names, bars: set[str], lifted: set[str]) -> None:
+    """Where the loads of an exercise come from: iron that is known, and a range that can be meant."""
+    for name, dose in model.doses.items():
+        for place, load in enumerate(dose.load_from):
+            at = cursor.at("doses", name, "load-from", place)
+            if not load.with_:
+                at.at("with").error("load-not-sane", "a load is made with something.", "Name a piece of equipment.")
+            for kit in at.at("with").items():
+                if names.check("equipment", kit.value, kit) and kit.value not in lifted:
+                    what = f"what `{kit.value}` weighs is not known."
+                    kit.error("load-not-sane", what, f"Of this the weight is known: {listing(sorted(lifted))}.")
+            _load(load, at, names, all(kit in bars for kit in load.with_))
+
+
+def _load(load: LoadFrom, cursor: Cursor, names: Names, on_bar: bool) -> None:
+    if (load.of is None) != (load.percent is None):
+        cursor.error("load-not-sane", "`of` and `percent` go together.", "Write {of: best.clean, percent: [60, 85]}.")
+    if load.percent is not None and load.kg is not None:
+        cursor.key_error("kg", "load-not-sane", "a load is a share or kilograms, not both.", "Write two entries.")
+    if load.percent is None and load.kg is None and load.of is None and not on_bar:
+        cursor.error("load-not-sane", "only a bar is a load by itself.", "Write `of` and `percent`, or `kg`.")
+    if load.of is not None:
+        attribute = names.attribute(load.of, cursor.at("of"))
+        if attribute is not None and (attribute.kind != "number" or attribute.unit != "kg"):
+            cursor.at("of").error("load-not-sane", f"`{load.of}` is no figure in kg.", "It is a best or the body mass.")
+    for key, most in (("percent", MOST_PERCENT), ("kg", MOST_KG)):
+        if cursor.has(key):
+            low, high = cursor.at(key).value
+            if not 0 < low <= high <= most:
+                follow = f"It goes up, from more than 0 to {most} at most."
+                cursor.at(key).error("load-not-sane", f"`{key}` from {low} to {high} is no range.", follow)
+
+
+def _all_iron(gathered: Gathered, names: Names) -> None:
+    usual: dict[str, str] = {}
+    for item in gathered.of("iron"):
+        _iron(item.model, item.cursor, names)
+        if item.model.usual and item.model.of in usual:
+            what = f"`{usual[item.model.of]}` is the usual {item.model.of} already."
+            item.cursor.at("usual").error("iron-not-sane", what, "One of them is taken where nobody says which.")
+        elif item.model.usual:
+            usual[item.model.of] = item.id
+
+
+def _iron(model: IronEntry, cursor: Cursor, names: Names) -> None:
+    names.check("equipment", model.of, cursor.at("of"))
+    _sources(cursor, "source", names)
+    if model.as_ in ("bar", "collar") and len(model.kg) > 1:
+        cursor.at("kg").error("iron-not-sane", f"a {model.as_} has one weight.", "Write an entry for each.")
+    if model.usual and model.as_ != "bar":
+        cursor.at("usual").error("iron-not-sane", "only a bar is taken for the usual one.", "Take it away.")
+    for weight in cursor.at("kg").items():
+        if weight.value * QUARTERS % 1:
+            weight.error("iron-not-sane", f"{weight.value} kg is no quarter of a kilogram.", "Round it.")
+
+
 def check_cautious(attributes: dict[str, Attribute], rules: Iterable[Rule], gathered: Gathered) -> None:
     """Where rules can conclude different values of an attribute that holds one, the most cautious must be known."""
     derived: dict[str, set[str]] = {}
@@ -131,10 +195,10 @@ def check_cautious(attributes: dict[str, Attribute], rules: Iterable[Rule], gath
 def _unused_sources(gathered: Gathered) -> None:
     """A source that nothing cites is a warning: it may have lost its claim."""
     cited: set[str] = set()
-    for head in ("rule", "exercise", "muscle", "phase"):
+    for head in ("rule", "exercise", "muscle", "phase", "iron"):
         for item in gathered.of(head):
             cited |= _cited(item.cursor.value)
-    if gathered.unsure or any(gathered.broken.get(head) for head in ("rule", "exercise", "muscle", "phase")):
+    if gathered.unsure or any(gathered.broken.get(head) for head in ("rule", "exercise", "muscle", "phase", "iron")):
         return
     for item in gathered.of("source"):
         if item.id not in cited and item.id not in ALWAYS_SOURCES:

@@ -7,7 +7,8 @@
     forbid: [SEL, …] | everything              one tuple a selector  ("forbid", ids)
     dose: {for: SEL, use: NAME}                one or a list         ("dose-use", ids, name)  ids that have such a dose
     dose: {for: SEL, QUANTITY: {times|at-most|at-least: n}}          ("dose", ids, quantity, "times" | …, number)
-        QUANTITY: sets reps seconds rest load effort metres; times is more than 0 and at most 1
+        QUANTITY: sets reps seconds rest load effort metres reach; times is more than 0 and at most 1
+        reach: how far up the range of a load in kg, 0 its lower end, 1 all of it; takes only at-most
     notice, tell: MESSAGE                      one or a list         ("notice" | "tell", id)
     ask: ATTRIBUTE                             one or a list         ("ask", attribute)
     side-first: {for: SEL, side: S}                                  ("side-first", ids, S)
@@ -37,7 +38,7 @@ from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
 from backstay.knowledge.selectors import Ids, Selectors
 
-QUANTITIES = ("sets", "reps", "seconds", "rest", "load", "effort", "metres")
+QUANTITIES = ("sets", "reps", "seconds", "rest", "load", "effort", "metres", "reach")
 BOUNDS = ("times", "at-most", "at-least")
 LIMITS = {"minutes": "minutes", "stress": "", "items": ""}
 WHEN = {"stop": ("now", "today", "days"), "refer": ("days", "weeks")}
@@ -206,6 +207,12 @@ class Effects:
         for bound, below in cursor.entries():
             number = self._number(below)
             if number is None:
+                continue
+            if quantity == "reach":
+                if bound != "at-most" or not 0 <= number <= 1:
+                    below.error("dose-not-sane", "`reach` is bounded `at-most`, from 0 to 1.", "0 is the lower end.")
+                elif ids is not None:
+                    yield "dose", ids, quantity, bound, number
                 continue
             if number <= 0 or (bound == "times" and number > 1):
                 follow = (

@@ -34,6 +34,19 @@ class Way(Part):
     as_: Text | None = None
 
 
+class LoadFrom(Part):
+    """Where the load of a dose comes from: a share of a figure, or kilograms; without either the bar alone.
+
+    The first entry whose iron is at hand and whose figure is known gives the range.
+    """
+
+    with_: Ids
+    of: Text | None = None
+    percent: Range | None = None
+    kg: Range | None = None
+    each_hand: bool = False
+
+
 class Dose(Part):
     """One dose: sets of repetitions, seconds or metres."""
 
@@ -43,6 +56,7 @@ class Dose(Part):
     metres: Range | None = None
     rest: Range
     load: Text | None = None
+    load_from: list[LoadFrom] = Field(default=[])
     effort: Text | None = None
     reserve: Range | None = None
     times_a_week: Range | None = None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from backstay.knowledge.base import Equipment, Exercise, Muscle, Phase, Quality, Question, Source
+from backstay.knowledge.base import Equipment, Exercise, Iron, Muscle, Phase, Quality, Question, Source
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.figures import FigureError, figure
 from backstay.knowledge.format import Entry
@@ -102,6 +102,12 @@ def _equipment(model: Any) -> Equipment:
     return Equipment(model.equipment, model.name, model.usual, also, stands_in, model.says)
 
 
+def _iron(model: Any) -> Iron:
+    kg = tuple(sorted((float(one) for one in model.kg), reverse=True))
+    sources = tuple(model.source)
+    return Iron(model.iron, model.name, model.of, model.as_, kg, model.usual, sources, model.says)
+
+
 def tables(gathered: Gathered) -> dict[str, dict[str, Any]]:
     """All sections that are tables of entries, by id; phases in the order in which they are written."""
 
@@ -111,6 +117,7 @@ def tables(gathered: Gathered) -> dict[str, dict[str, Any]]:
     sections: dict[str, list[Any]] = {
         "muscles": [_muscle(model) for model in models("muscle")],
         "equipment": [_equipment(model) for model in models("equipment")],
+        "iron": [_iron(model) for model in models("iron")],
         "phases": [_phase(item) for item in gathered.of("phase")],
         "questions": [_question(model) for model in models("question")],
     }

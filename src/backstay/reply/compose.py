@@ -7,6 +7,7 @@ from typing import Any
 
 from backstay.case import ABOUT_EXERCISES, Case, Question
 from backstay.knowledge.facts import Fact
+from backstay.reply import loads
 from backstay.reply.grounds import reasons, rests_on, said_words
 from backstay.reply.material import Material
 from backstay.reply.reply import SEE_CLINICIAN, AskNext, LeftOut, Notice, Reply, Shown, speaks_of_pain
@@ -156,10 +157,12 @@ def _places(words: Words) -> dict[str, str]:
 def _shown(base: Any, words: Words, findings: Any, pick: Any) -> Shown:
     exercise = base.exercises[pick.exercise]
     one_sided = exercise.one_sided or exercise.sides == "alternating"
+    dose = pick.dose.figures()
+    dose["load"] = loads.told(words, dose["load"], pick.dose.weight, findings.has("units", "pounds"))
     return Shown(
         exercise=pick.exercise,
         name=exercise.name,
-        dose=pick.dose.figures(),
+        dose=dose,
         minutes=pick.minutes,
         days=tuple(pick.days),
         side_means=exercise.side_means if one_sided and exercise.side_means else None,

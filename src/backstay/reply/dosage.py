@@ -65,11 +65,14 @@ def load(words: Words, dose: Mapping[str, Any]) -> str:
     if dose.get("load"):
         parts.append(words.say("dose-load", load=lowered(str(dose["load"]).rstrip("."))))
     percent = dose.get("load_percent")
-    if percent and percent < 100:
+    if percent and percent < 100 and not dose.get("load_kg"):  # the kilograms hold it already
         parts.append(words.say("dose-percent", percent=percent))
     reserve = dose.get("reserve")
     if reserve and reserve[-1] and dose.get("reps"):
         parts.append(words.say("dose-reserve", count=words.span(reserve)))
+    first = dose.get("first_sessions")
+    if first:
+        parts.append(words.say("load-first-sessions", sessions=first["sessions"], count=words.span(first["reps"])))
     return "; ".join(parts)
 
 
