@@ -9,6 +9,7 @@ A trigger inside of a longer phrase is a word of that phrase and reaches nothing
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
 from backstay.language.mentions import Mention
@@ -28,6 +29,8 @@ FIRM = frozenset(
 )  # fmt: skip
 """What a `no` or `not` passes over: figures and what only frames them."""
 FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
+ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
+THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
 PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
 LONGEST_ITEM = 4
 SIGNS = frozenset({"sign", "leg-symptom", "idea"})
@@ -112,11 +115,12 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
     asker_speaks_of_self = any(
         word in FIRST and not any(other.start <= at < other.end for other in others) for at, word in enumerate(words.words)
     )
+    asks_for_other = any(one in ASKS and two in THIRD for one, two in pairwise(words.words))
     for trigger in triggers:
         flag = FLAGS.get(trigger.name)
         if flag is None:
             continue
-        if flag == OTHER and words.words[trigger.start] == "my" and not asker_speaks_of_self:
+        if flag == OTHER and words.words[trigger.start] == "my" and (asks_for_other or not asker_speaks_of_self):
             continue  # "my brother can not …, what can he do": the other one is who is meant
         stops = turns
         if flag == OTHER:
