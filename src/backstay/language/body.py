@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
+from backstay.language.numbers import UNITS as NUMBERS
 from backstay.language.scope import DENIED, PAST
 
 COMPLAINTS = frozenset({"pain", "sensation", "leg-symptom", "sign", "fault"})
@@ -61,6 +62,9 @@ def _scores(draft: Draft) -> None:
         worst = max(scores, key=lambda note: float(note.value))
         draft.drop([note for note in scores if note is not worst])
     after = draft.of("pain-next-day")
+    if not draft.has("pain", "present") and not draft.has("pain-score"):
+        draft.drop([note for note in after if not any(word[0].isdigit() or word in NUMBERS for word in text[note.start : note.end])])
+        after = draft.of("pain-next-day")
     if len(after) > 1:
         draft.drop(after[1:])
 

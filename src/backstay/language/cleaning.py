@@ -72,7 +72,7 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
         if group == 5:
             if "'" in piece:
                 parts = opened(piece)
-            elif last_end == start and last_group == 3:  # 20kg, 6w: a unit is no slip
+            elif last_end == start and last_group == 3 and len(piece) == 1:  # 6w, 20s: a unit is no slip
                 parts = (piece,)
             else:
                 parts = slips.get(piece) or (piece,)

@@ -60,15 +60,19 @@ def settle_kit(draft: Draft) -> None:
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
     exercise = one.value("exercise")
-    machine = _machine(draft, exercise) if frame == "lacks" else None
+    machine = _machine(draft, exercise) if frame in ("lacks", "has") else None
     if machine is not None:
-        draft.say("lacks", machine, one.start, one.end)
+        draft.say(frame, machine, one.start, one.end)
     elif frame == "refuses" and draft.want != "why-not":
         draft.say("avoids", exercise, one.start, one.end)
     elif frame == "dropped" and draft.want not in ("why-not", "why", "log"):
         draft.deny("exercise", exercise, one.start, one.end)
     else:
         draft.say("exercise", exercise, one.start, one.end)
+
+
+def _kitlike(draft: Draft, one: Mention) -> bool:
+    return bool(one.value("equipment")) or _machine(draft, one.value("exercise")) is not None
 
 
 def _machine(draft: Draft, exercise: str) -> str | None:
@@ -101,7 +105,7 @@ def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
             last is not None
             and one.start - last.end <= 6
             and bool(one.scope & DENIED) == last.denied
-            and bool(one.value("equipment")) == bool(last.named[0].value("equipment"))
+            and _kitlike(draft, one) == _kitlike(draft, last.named[0])
             and all(words.words[at] in FILLERS or words.words[at][0].isdigit() for at in range(last.end, one.start))
             and all(words.breaks[at] != SENTENCE for at in range(last.end, one.start + 1))
         ):
@@ -126,7 +130,7 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
             found.add(trigger.name)
         if reach in ("back", "both") and 0 <= trigger.start - run.end <= within and _joined(draft, run.end, trigger.start):
             found.add(trigger.name)
-    is_kit = bool(run.named[0].value("equipment"))
+    is_kit = any(one.value("equipment") for one in run.named)
     only = "only" in found
     if run.denied:
         found.add(_denied_by(draft, run))

@@ -32,6 +32,7 @@ def settle_names(draft: Draft) -> None:
     _bare_back(draft)
     _timetable(draft)
     _faults(draft)
+    _limbs(draft)
 
 
 def _lifts(draft: Draft) -> None:
@@ -143,3 +144,26 @@ def _faults(draft: Draft) -> None:
     dips = [note for note in draft.of("fault") if note.value == "caves-in-dip"]
     if dips:
         draft.drop([note for note in draft.of("fault") if note.value == "tips-forward"])
+
+
+def _limbs(draft: Draft) -> None:
+    """Knees that are to be kept straight are no place where something is felt; nor is an aim what a muscle does."""
+    if draft.want in ("how-to", "muscles"):
+        for one in draft.mentions("state"):
+            if one.value("state") == "limb" and not felt(draft, one):
+                draft.drop([note for note in draft.of("area") if note.start == one.start])
+        if draft.want == "muscles":
+            draft.drop(draft.of("aim"))
+    if draft.want == "tell-apart":
+        asked = [cue for cue in draft.scene.wants if cue.name == "tell-apart"]
+        draft.drop(
+            [note for note in draft.of("sensation") if any(cue.start <= note.start < cue.end for cue in asked) and note.value == "sore"]
+        )
+    tests = [(note.start, note.end) for note in draft.notes if note.attribute.startswith("test.")]
+    draft.drop(
+        [
+            note
+            for note in draft.of("muscle", "aim", "exercise", "area", "pain-side", "minutes")
+            if any(start <= note.start and note.end <= end for start, end in tests)
+        ]
+    )

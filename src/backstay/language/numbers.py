@@ -123,6 +123,8 @@ def ranges_at(words: Words, at: int) -> list[Number]:
     end = first.end
     if end + 1 < len(words) and words.breaks[end] < SENTENCE and words.words[end] in ("-", "to", "or", "till", "until"):
         second = number_at(words, end + 1)
+        if second is not None and words.words[end] == "or" and words.words[second.end : second.end + 1] == ["x"]:
+            second = None  # 3x10 or 4x8
         if second is not None and words.breaks[end + 1] == NONE:
             found.append(Number(max(first.value, second.value), second.end, True))
     return found

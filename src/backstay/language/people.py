@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
+
 from backstay.language.cleaning import NONE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.scope import OTHER
 
+PRONOUNS = MappingProxyType({"pronoun-male": "male", "pronoun-female": "female"})
 YOUNGEST, OLDEST = 7, 99
 SELF = frozenset({"i", "my", "me", "mine"})
 BODY = ("pain", "sensation", "area", "leg-symptom", "fault", "lift")
@@ -41,7 +44,7 @@ def _spoken_of(draft: Draft) -> Mention | None:
     # he or she, with nobody else before who could be meant
     others = [one for one in scene.mentions if one.value("person") in ("professional", "companion")]
     for one in scene.mentions:
-        if one.value("pronoun") and not any(other.start < one.start for other in others) and not one.scope & ~OTHER:
+        if one.name in PRONOUNS and not any(other.start < one.start for other in others) and not one.scope & ~OTHER:
             return one
     return None
 
@@ -79,10 +82,10 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
                 draft.say("sex", one.value("sex"), one.start, one.end)
         others = [one for one in scene.mentions if one.value("person") in ("professional", "companion")]
         for one in scene.mentions:
-            if one.value("pronoun") and one.start >= meant.start and not any(
+            if one.name in PRONOUNS and one.start >= meant.start and not any(
                 meant.start < other.start < one.start for other in others
             ):
-                draft.say("sex", one.value("pronoun"), one.start, one.end)
+                draft.say("sex", PRONOUNS[one.name], one.start, one.end)
     said = {note.value for note in draft.of("sex")}
     if len(said) > 1:
         draft.drop(draft.of("sex"))

@@ -160,6 +160,12 @@ def _spans(words: Words, number: Number, found: list[Found]) -> None:
             continue
         value = number.value * size
         end += 1
+        if size == 60.0 and end < len(text) and words.breaks[end] == NONE and text[end] != "or":
+            after = _number_after(words, end)  # one minute forty
+            if after is not None and 5 <= after.value < 60:
+                value, end = value + after.value, after.end
+                if end < len(text) and CLOCKS.get(text[end]) == 1.0:
+                    end += 1
         if text[end : end + 3] == ["and", "a", "half"]:
             value += size / 2
             end += 3

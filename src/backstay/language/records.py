@@ -96,6 +96,8 @@ def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
     if draft.want in ("state", "recommend", "block", "week", "log", "compare"):
         first, last = min(one.start, start), max(one.end, end)
         before = text[max(0, first - 2) : first]
+        if any(note.attribute.startswith("best.") and 0 <= first - note.end <= 1 for note in draft.notes):
+            return True
         if before[-1:] in (["i"], ["can"], ["he"], ["she"]) or before == ["and"]:
             return True
         if breaks[first] != NONE and breaks[last] != NONE:

@@ -42,7 +42,7 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
     every = [mention(span, automaton.entries, today) for span in spans]
     every = [one for one in every if _in_place(one, words)]
     mentions = [one for one in every if one.kind in ("phrase", "idea")]
-    triggers = scope.free([one for one in every if one.kind == "trigger"], mentions)
+    triggers = scope.free([one for one in every if one.kind == "trigger"], mentions, words)
     clauses = scope.Clauses(words, scope.turns_of(triggers))
     scope.assign(mentions, triggers, words, clauses)
     found, denied = together(automaton, mentions, clauses)

@@ -72,10 +72,12 @@ def turns_of(triggers: Sequence[Mention]) -> frozenset[int]:
     return frozenset(trigger.start for trigger in triggers if trigger.name == "end")
 
 
-def free(triggers: list[Mention], mentions: Sequence[Mention]) -> list[Mention]:
+def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> list[Mention]:
     """The triggers that are not words of a longer phrase or of a longer trigger; a `no` in "no pain" still speaks."""
     kept = []
     for trigger in triggers:
+        if trigger.name == "negation" and words.words[trigger.start : trigger.end] == ["no"] and words.breaks[trigger.end] != NONE:
+            continue  # the answer no
         if trigger.name not in FLAGS:  # frames of kit, turns of thought: they reach nothing by themselves
             kept.append(trigger)
             continue
@@ -110,7 +112,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
         return
     turns = sorted(turns_of(triggers))
     selves = sorted(trigger.start for trigger in triggers if trigger.name == "self")
-    nows = [trigger for trigger in triggers if trigger.name == "now"]
+    nows = [trigger.start for trigger in triggers if trigger.name == "now"]
+    returns = [trigger.start for trigger in triggers if trigger.name == "again"]
     others = [trigger for trigger in triggers if trigger.name == "other"]
     asker_speaks_of_self = any(
         word in FIRST and not any(other.start <= at < other.end for other in others) for at, word in enumerate(words.words)
@@ -125,10 +128,13 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
         stops = turns
         if flag == OTHER:
             stops = sorted({*turns, *selves})
+        elif flag == PAST:
+            kept = [at for at in turns if words.breaks[at] != NONE or words.words[at] not in PRONOUNS]
+            stops = sorted({*kept, *nows})
         elif flag == SUPPOSED:  # "if my athlete tells me he can not feel …": he is still the supposed one
             stops = [at for at in turns if words.breaks[at] != NONE or words.words[at] not in PRONOUNS]
         for start, end in reaches(trigger, words, clauses, stops, mentions):
-            if flag == PAST and any(start <= now.start < end for now in nows):
+            if flag == PAST and any(start <= at < end for at in returns):
                 continue
             for mention in mentions:
                 if start <= mention.start < end and mention is not trigger:
@@ -154,7 +160,13 @@ def reaches(
     around = denial(trigger, mentions) if negates and reach == "forward" else None
     if around is not None:
         # "no pain or numbness": the phrase has said its own; what it lists besides is denied as well.
-        return [(trigger.end, max(around.end, _list_end(trigger.end, words, turns)))]
+        end = max(around.end, _list_end(trigger.end, words, turns))
+        if end == around.end and end < size and words.breaks[end] == NONE and words.words[end] in HANGING:
+            at = end + 1
+            while at < size and words.words[at] in FILLERS:
+                at += 1
+            end = max(end, _thing_end(at, words, turns, mentions)) if at < size else end
+        return [(trigger.end, end)]
     if reach in ("forward", "both"):
         end = trigger.end
         most = min(size, trigger.end + within)

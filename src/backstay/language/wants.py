@@ -17,7 +17,7 @@ GREETING = "social"
 
 def wanted(scene: Scene) -> tuple[str, dict[str, float]]:
     """The want, and the best weight of each that has a cue."""
-    cues = _standing(scene.wants)
+    cues = [cue for cue in _standing(scene.wants) if not _refused(scene, cue) and not _in_a_test(scene, cue)]
     scores: dict[str, float] = {}
     for cue in cues:
         scores[cue.name] = max(scores.get(cue.name, 0.0), _weight(cue))
@@ -36,6 +36,21 @@ def wanted(scene: Scene) -> tuple[str, dict[str, float]]:
     if report:
         return report, scores
     return _without_cue(scene, scores), scores
+
+
+def _refused(scene: Scene, cue: Mention) -> bool:
+    """Whether a cue about exercises only lists those that are refused: `not allowed to do rows or planks`."""
+    return cue.name in ("compare", "timing") and any(
+        trigger.name == "refuses" and trigger.extra[1] == "forward" and 0 <= cue.start - trigger.end <= 4
+        for trigger in scene.triggers
+    )
+
+
+def _in_a_test(scene: Scene, cue: Mention) -> bool:
+    return any(
+        one.kind == "phrase" and one.start <= cue.start and cue.end <= one.end and any(name.startswith("test.") for name, _ in one.says)
+        for one in scene.mentions
+    )
 
 
 def _weight(cue: Mention) -> float:
@@ -62,7 +77,7 @@ def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
     facts = [one for one in said if not one.scope]
     if GREETING in scores and not facts:
         return GREETING
-    if any(words.asks) and said:
+    if words.asks[-1] and said:
         return "recommend"
     if said:
         return "state"
