@@ -1,4 +1,4 @@
-"""Resolved: what all fired effects come to, before anything is chosen.
+"""Effects: what all fired effects come to, before anything is chosen.
 
     need         points of a quality add up, to 9 at most
     favour       and avoid: within 2 from one rule, within 6 in all
@@ -10,101 +10,44 @@
 
 Besides the effects of rules there is one that a want brings along: ("need-like", ids) needs what these exercises train.
 
+    Ledger(base, findings).resolved     what all effects come to
+    ledger.turned(findings, …)          the same where some rules fire or fall silent, worked out from what they touch
+
 The order of rules never matters: effects are read in the order of rule ids. Nothing here asks what a fact means; the
 rules did that.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, NamedTuple
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from typing import Any
 
+from backstay.coaching.resolved import (
+    MOST_FROM_ONE,
+    MOST_NEED,
+    MOST_PREFERENCE,
+    Change,
+    Resolved,
+    Said,
+    Side,
+    settle,
+)
 from backstay.knowledge.base import Base, Effect
 
-MOST_NEED = 9
-MOST_FROM_ONE = 2
-MOST_PREFERENCE = 6
+__all__ = ["MOST_NEED", "MOST_PREFERENCE", "Change", "Ledger", "Resolved", "Said", "Side", "resolve"]
+
 OPPOSITE = {"left": "right", "right": "left"}
-SOONEST = ("now", "today", "days", "weeks")
 # Kinds of effect that bear on exercises: the ids stand second in the tuple.
 ON_EXERCISES = frozenset(
     {"favour", "avoid", "forbid", "dose-use", "dose", "side-first", "days", "spacing", "times-a-week"}
 )
 # Kinds that `over` may drop; safety is not among them.
-DROPPABLE = ON_EXERCISES | {"need", "need-each", "limit", "tell", "ask"}
+DROPPABLE = ON_EXERCISES | {"need", "limit", "tell", "ask"}
 
-
-class Change(NamedTuple):
-    """One rule's change to one quantity of a dose."""
-
-    rule: str
-    quantity: str
-    how: str  # times | at-most | at-least
-    number: float
-
-
-class Side(NamedTuple):
-    """Which side goes first, by which rules, and what was said against it."""
-
-    side: str | None
-    rules: tuple[str, ...]
-    against: tuple[tuple[str, str], ...] = ()  # (side, rule) that gave way, or of both when neither does
-
-
-class Said(NamedTuple):
-    """A value with the rules that said it."""
-
-    value: Any
-    rules: tuple[str, ...]
-
-
-class Resolved:
-    """Needs, preferences, forbids, dose changes, sides, limits and messages, each with the rules behind it."""
-
-    __slots__ = (
-        "asks",
-        "changes",
-        "days",
-        "forbidden",
-        "hold",
-        "limits",
-        "needed_by",
-        "needs",
-        "notices",
-        "preference",
-        "preferred_by",
-        "refer",
-        "sides",
-        "silenced",
-        "spacing",
-        "stop",
-        "tells",
-        "times_a_week",
-        "uses",
-        "ways",
-    )
-
-    def __init__(self) -> None:
-        self.needs: dict[str, int] = {}
-        self.needed_by: dict[str, tuple[str, ...]] = {}
-        self.preference: dict[str, int] = {}
-        self.preferred_by: dict[str, tuple[tuple[str, int], ...]] = {}
-        self.forbidden: dict[str, tuple[str, ...]] = {}
-        self.uses: dict[str, dict[str, tuple[str, ...]]] = {}
-        self.changes: dict[str, tuple[Change, ...]] = {}
-        self.sides: dict[str, Side] = {}
-        self.limits: dict[str, Said] = {}
-        self.days: dict[str, tuple[tuple[tuple[int, ...], int, str], ...]] = {}
-        self.spacing: dict[str, tuple[tuple[int, str, str], ...]] = {}
-        self.times_a_week: dict[str, Said] = {}
-        self.ways: dict[str, int] = {}
-        self.notices: dict[str, tuple[str, ...]] = {}
-        self.tells: dict[str, tuple[str, ...]] = {}
-        self.asks: dict[str, tuple[str, ...]] = {}
-        self.silenced: dict[str, tuple[str, ...]] = {}
-        self.stop: Said | None = None
-        self.refer: Said | None = None
-        self.hold: tuple[str, ...] = ()
+Key = tuple[str, Any]  # kind of effect and its subject
+Effects = tuple[Effect, ...]
+# rule -> kind -> exercises on which it gives way; None means wholly.
+GivesWay = dict[str, dict[str, set[str] | None]]
 
 
 def resolve(
@@ -117,39 +60,189 @@ def resolve(
 
     With `needs_of` only the needs of these rules count; all other effects stand.
     """
-    resolved = Resolved()
-    speaking: list[tuple[str, Effect]] = []
-    for rule, effect in sorted([*findings.effects, *more], key=_by_rule):
-        if needs_of is not None and effect[0] in ("need", "need-each") and rule not in needs_of:
-            continue
-        if effect[0] == "side-first":
-            side = _side(findings, effect[2], rule, resolved)
-            if side is not None:
-                speaking.append((rule, ("side-first", effect[1], side)))
-        elif effect[0] == "limit":
-            figure = _figure(findings, effect[2], rule, resolved)
-            if figure is not None:
-                speaking.append((rule, ("limit", effect[1], figure)))
-        else:
-            speaking.append((rule, effect))
-    kept, dropped = _apply_over(base, speaking)
-    collected: dict[str, dict[Any, list[Any]]] = {}
-    for rule, effect in kept:
-        _collect(base, findings, collected, rule, effect)
-    _settle(resolved, collected)
-    _settle_sides(resolved, collected.get("side-first", {}), dropped)
-    return resolved
+    return Ledger(base, findings, more, needs_of).resolved
 
 
-def _by_rule(pair: tuple[str, Effect]) -> tuple[str, str]:
-    return pair[0], pair[1][0]
+class Ledger:
+    """Every effect that speaks, filed under what it bears on, and what they come to together."""
+
+    __slots__ = ("_base", "_gives_way", "_more", "_needs_of", "_overs", "_pairs", "_referring", "_spoken", "_written",
+                 "resolved")  # fmt: skip
+
+    def __init__(
+        self,
+        base: Base,
+        findings: Any,
+        more: Iterable[tuple[str, Effect]] = (),
+        needs_of: frozenset[str] | None = None,
+    ) -> None:
+        self._base = base
+        self._needs_of = needs_of
+        self._more = _by_rule(more)
+        self._written = _by_rule(findings.effects)
+        self._referring: dict[str, set[str]] = {}  # fact -> rules whose effects name it
+        self.resolved = Resolved()
+        self._spoken: dict[str, Effects] = {}
+        for rule in sorted(self._written.keys() | self._more.keys()):
+            spoken = self._speak(findings, rule, self._written.get(rule, ()), self._more.get(rule, ()), self.resolved)
+            if spoken:
+                self._spoken[rule] = spoken
+        self._overs = tuple(rule for rule in self._spoken if self._over(rule))
+        self._gives_way = self._giving_way(self._overs, self._spoken)
+        self._pairs: dict[str, dict[Any, list[tuple[str, Any]]]] = {}
+        dropped: list[tuple[str, Effect]] = []
+        for rule, effects in self._spoken.items():
+            for kind, subjects, what in _filed(_standing(rule, effects, self._gives_way.get(rule), dropped)):
+                _file(self._pairs, kind, subjects, (rule, what))
+        for kind, said in self._pairs.items():
+            settle(self.resolved, kind, said)
+        _keep_against(self.resolved, dropped)
+
+    def turned(
+        self,
+        findings: Any,
+        silent: Collection[str],
+        speaking: Collection[str],
+        changed: Iterable[str],
+        more: Iterable[tuple[str, Effect]] = (),
+        needs_of: frozenset[str] | None = None,
+    ) -> tuple[Resolved, frozenset[Key]]:
+        """Return what the effects come to where some rules fall silent and others speak, and the keys this bears on.
+
+        `changed` are the facts whose values are others than before. Which side gave way is not kept.
+        """
+        if needs_of != self._needs_of:
+            other = Ledger(self._base, findings, more, needs_of)
+            keys = {
+                (kind, subject) for pairs in (self._pairs, other._pairs) for kind in pairs for subject in pairs[kind]
+            }
+            return other.resolved, frozenset(keys)
+        brought = _by_rule(more)
+        anew = {*silent, *speaking}
+        anew.update(rule for fact in changed for rule in self._referring.get(fact, ()))
+        anew.update(rule for rule in self._more.keys() | brought.keys() if self._more.get(rule) != brought.get(rule))
+        spoken: dict[str, Effects] = {}
+        for rule in sorted(anew):
+            if rule in speaking:
+                written: Iterable[Effect] = self._base.rules[rule].effects
+            else:
+                written = () if rule in silent else self._written.get(rule, ())
+            spoken[rule] = self._speak(findings, rule, written, brought.get(rule, ()), None)
+        gives_way = self._gives_way
+        overs = tuple(rule for rule in self._overs if rule not in anew)
+        overs += tuple(rule for rule, effects in spoken.items() if effects and self._over(rule))
+        if overs or self._overs:
+            gives_way = self._giving_way(overs, self._spoken, spoken)
+            for rule in self._gives_way.keys() | gives_way.keys():
+                if rule not in spoken and self._gives_way.get(rule) != gives_way.get(rule):
+                    spoken[rule] = self._spoken.get(rule, ())
+        return self._settled(spoken, gives_way)
+
+    def _settled(self, spoken: Mapping[str, Effects], gives_way: GivesWay) -> tuple[Resolved, frozenset[Key]]:
+        added: dict[str, dict[Any, list[tuple[str, Any]]]] = {}
+        for rule in sorted(spoken):
+            for kind, subjects, what in _filed(_standing(rule, spoken[rule], gives_way.get(rule))):
+                _file(added, kind, subjects, (rule, what))
+            for kind, subjects, _ in _filed(_standing(rule, self._spoken.get(rule, ()), self._gives_way.get(rule))):
+                _file(added, kind, subjects, None)
+        resolved = self.resolved.copy()
+        touched = []
+        for kind, said in added.items():
+            known = self._pairs.get(kind, {})
+            anew = {}
+            for subject, pairs in said.items():
+                before = known.get(subject, [])
+                after = [pair for pair in before if pair[0] not in spoken]
+                after = sorted(after + pairs, key=_first) if after and pairs else after or pairs
+                if after != before:
+                    anew[subject] = after
+                    touched.append((kind, subject))
+            if anew:
+                settle(resolved, kind, anew)
+        return resolved, frozenset(touched)
+
+    def _over(self, rule: str) -> tuple[str, ...]:
+        info = self._base.rules.get(rule)
+        return info.over if info is not None else ()
+
+    def _giving_way(self, overs: Iterable[str], *spoken: Mapping[str, Effects]) -> GivesWay:
+        """What gives way to these rules; of several accounts of what a rule speaks the last one stands."""
+
+        def said(rule: str) -> Effects:
+            return next((account[rule] for account in reversed(spoken) if rule in account), ())
+
+        gone: GivesWay = {}
+        for rule in overs:
+            for other in self._over(rule):
+                if other == rule or not said(other) or self._base.rules[other].room == "screening":
+                    continue
+                places = gone.setdefault(other, {})
+                for effect in said(rule):
+                    if effect[0] not in DROPPABLE:
+                        continue
+                    kind = _kind(effect)
+                    if effect[0] not in ON_EXERCISES:
+                        places[kind] = None
+                    else:
+                        known = places.setdefault(kind, set())
+                        if known is not None:
+                            known.update(effect[1])
+        return gone
+
+    def _speak(
+        self,
+        findings: Any,
+        rule: str,
+        written: Iterable[Effect],
+        brought: Iterable[Effect],
+        into: Resolved | None,
+    ) -> Effects:
+        """A rule's effects with the facts that they name put in; the facts that are missing are noted as silencing."""
+        if self._needs_of is not None and rule not in self._needs_of:
+            written = [effect for effect in written if effect[0] not in ("need", "need-each")]
+        spoken: list[Effect] = []
+        for effect in (*written, *brought):
+            name = effect[0]
+            if name == "need-each":
+                self._refer(into, effect[1], rule)
+                spoken += [("need", value, effect[2]) for value in findings.values(effect[1])]
+            elif name == "need-like":
+                spoken += _needs_like(self._base, effect[1])
+            elif name == "side-first" and effect[2][0] != "is":
+                self._refer(into, effect[2][1], rule)
+                side = _side(findings, effect[2])
+                if side is not None:
+                    spoken.append((name, effect[1], side))
+                elif into is not None and not findings.values(effect[2][1]):
+                    into.silenced[effect[2][1]] = (*into.silenced.get(effect[2][1], ()), rule)
+            elif name == "side-first":
+                spoken.append((name, effect[1], effect[2][1]))
+            elif name == "limit" and isinstance(effect[2], tuple):
+                self._refer(into, effect[2][1], rule)
+                figure = findings.number(effect[2][1])
+                if figure is not None:
+                    spoken.append((name, effect[1], figure))
+                elif into is not None:
+                    into.silenced[effect[2][1]] = (*into.silenced.get(effect[2][1], ()), rule)
+            else:
+                spoken.append(effect)
+        return tuple(spoken)
+
+    def _refer(self, into: Resolved | None, fact: str, rule: str) -> None:
+        if into is not None:
+            self._referring.setdefault(fact, set()).add(rule)
+
+
+def _by_rule(pairs: Iterable[tuple[str, Effect]]) -> dict[str, list[Effect]]:
+    found: dict[str, list[Effect]] = {}
+    for rule, effect in pairs:
+        found.setdefault(rule, []).append(effect)
+    return found
 
 
 def _kind(effect: Effect) -> str:
     """The kind of an effect as `over` means it: quantities of a dose and subjects of a limit are kinds of their own."""
     name: str = effect[0]
-    if name == "need-each":
-        return "need"
     if name == "dose":
         return f"dose {effect[2]}"
     if name == "limit":
@@ -157,122 +250,44 @@ def _kind(effect: Effect) -> str:
     return name
 
 
-def _apply_over(
-    base: Base, effects: list[tuple[str, Effect]]
-) -> tuple[list[tuple[str, Effect]], list[tuple[str, Effect]]]:
-    """Split effects into those that stand and those that a rule with `over` put aside."""
-    of_rule: dict[str, list[Effect]] = {}
-    for rule, effect in effects:
-        of_rule.setdefault(rule, []).append(effect)
-    # rule -> kind -> exercises on which it gave way; None means wholly.
-    gone: dict[str, dict[str, set[str] | None]] = {}
-    for rule, own in of_rule.items():
-        info = base.rules.get(rule)
-        for other in info.over if info is not None else ():
-            if other not in of_rule or other == rule or base.rules[other].room == "screening":
-                continue
-            places = gone.setdefault(other, {})
-            for effect in own:
-                if effect[0] not in DROPPABLE:
-                    continue
-                kind = _kind(effect)
-                if effect[0] not in ON_EXERCISES:
-                    places[kind] = None
-                else:
-                    known = places.setdefault(kind, set())
-                    if known is not None:
-                        known.update(effect[1])
-    if not gone:
-        return effects, []
-    kept, dropped = [], []
-    for rule, effect in effects:
-        places = gone.get(rule, {})
+def _standing(
+    rule: str,
+    effects: Effects,
+    places: Mapping[str, set[str] | None] | None,
+    dropped: list[tuple[str, Effect]] | None = None,
+) -> Iterable[Effect]:
+    """The effects of a rule that do not give way; those that do are added to `dropped`."""
+    if not places:
+        return effects
+    kept = []
+    for effect in effects:
         kind = _kind(effect)
         if effect[0] not in DROPPABLE or kind not in places:
-            kept.append((rule, effect))
+            kept.append(effect)
             continue
         taken = places[kind]
-        if taken is None:
-            dropped.append((rule, effect))
-            continue
-        left = tuple(one for one in effect[1] if one not in taken)
-        if left:
-            kept.append((rule, (effect[0], left, *effect[2:])))
-        if len(left) < len(effect[1]):
-            lost = tuple(one for one in effect[1] if one in taken)
-            dropped.append((rule, (effect[0], lost, *effect[2:])))
-    return kept, dropped
+        lost = effect
+        if taken is not None:
+            left = tuple(one for one in effect[1] if one not in taken)
+            if left:
+                kept.append((effect[0], left, *effect[2:]))
+            lost = (effect[0], tuple(one for one in effect[1] if one in taken), *effect[2:])
+        if dropped is not None:
+            dropped.append((rule, lost))
+    return kept
 
 
-def _side(findings: Any, wanted: tuple[str, str], rule: str, resolved: Resolved) -> str | None:
-    """The side an effect names, or None where its fact is not known; then the fact is worth asking for."""
+def _side(findings: Any, wanted: tuple[str, str]) -> str | None:
+    """The side a fact names, or the opposite one; None where the fact is not known or names both."""
     how, name = wanted
-    if how == "is":
-        return name
     values = [value for value in findings.values(name) if value in OPPOSITE]
     if len(values) != 1:
-        if not findings.values(name):
-            resolved.silenced[name] = (*resolved.silenced.get(name, ()), rule)
         return None
     side: str = values[0]
     return OPPOSITE[side] if how == "opposite-of" else side
 
 
-def _figure(findings: Any, wanted: Any, rule: str, resolved: Resolved) -> float | None:
-    if not isinstance(wanted, tuple):
-        return float(wanted)
-    number: float | None = findings.number(wanted[1])
-    if number is None:
-        resolved.silenced[wanted[1]] = (*resolved.silenced.get(wanted[1], ()), rule)
-    return number
-
-
-def _collect(
-    base: Base, findings: Any, collected: dict[str, dict[Any, list[Any]]], rule: str, effect: Effect
-) -> None:
-    """File one effect under its kind and its subject."""
-    name = effect[0]
-
-    def file(kind: str, subject: Any, what: Any) -> None:
-        collected.setdefault(kind, {}).setdefault(subject, []).append(what)
-
-    if name == "need":
-        file("need", effect[1], (rule, effect[2]))
-    elif name == "need-each":
-        for value in findings.values(effect[1]):
-            file("need", value, (rule, effect[2]))
-    elif name == "need-like":
-        _need_like(base, effect[1], rule, file)
-    elif name in ("favour", "avoid"):
-        points = effect[2] if name == "favour" else -effect[2]
-        for exercise in effect[1]:
-            file("favour", exercise, (rule, points))
-    elif name == "forbid":
-        for exercise in effect[1]:
-            file("forbid", exercise, rule)
-    elif name == "dose":
-        for exercise in effect[1]:
-            file("dose", exercise, Change(rule, effect[2], effect[3], effect[4]))
-    elif name == "dose-use":
-        for exercise in effect[1]:
-            file("dose-use", exercise, (effect[2], rule))
-    elif name == "days":
-        for exercise in effect[1]:
-            file("days", exercise, (tuple(effect[2]), effect[3], rule))
-    elif name in ("spacing", "times-a-week", "side-first"):
-        for exercise in effect[1]:
-            file(name, exercise, (*effect[2:], rule))
-    elif name == "limit":
-        file("limit", effect[1], (effect[2], rule))
-    elif name == "way":
-        file("way", effect[1], effect[2])
-    elif name in ("notice", "tell", "ask", "stop", "refer"):
-        file(name, effect[1], rule)
-    elif name == "hold":
-        file("hold", "", rule)
-
-
-def _need_like(base: Base, exercises: Iterable[Any], rule: str, file: Any) -> None:
+def _needs_like(base: Base, exercises: Iterable[Any]) -> Iterator[Effect]:
     """Need what the exercises train and favour what their files name as stand-ins."""
     named = [base.exercises[one] for one in exercises if one in base.exercises]
     wanted: dict[str, int] = {}
@@ -280,77 +295,60 @@ def _need_like(base: Base, exercises: Iterable[Any], rule: str, file: Any) -> No
         for quality, points in exercise.trains.items():
             wanted[quality] = max(points, wanted.get(quality, 0))
     for quality in sorted(wanted):
-        file("need", quality, (rule, wanted[quality]))
+        yield ("need", quality, wanted[quality])
     for swap in sorted({swap for exercise in named for swap in exercise.swaps}):
-        file("favour", swap, (rule, MOST_FROM_ONE))
+        yield ("favour", (swap,), MOST_FROM_ONE)
 
 
-def _settle(resolved: Resolved, collected: dict[str, dict[Any, list[Any]]]) -> None:
-    for quality, said in sorted(collected.get("need", {}).items()):
-        resolved.needs[quality] = min(MOST_NEED, sum(points for _, points in said))
-        resolved.needed_by[quality] = _unique(rule for rule, _ in said)
-    for exercise, said in sorted(collected.get("favour", {}).items()):
-        by_rule: dict[str, int] = {}
-        for rule, points in said:
-            by_rule[rule] = by_rule.get(rule, 0) + points
-        sources = tuple((rule, _within(points, MOST_FROM_ONE)) for rule, points in by_rule.items())
-        resolved.preferred_by[exercise] = tuple(one for one in sources if one[1])
-        resolved.preference[exercise] = _within(sum(points for _, points in sources), MOST_PREFERENCE)
-    for exercise, rules in sorted(collected.get("forbid", {}).items()):
-        resolved.forbidden[exercise] = _unique(rules)
-    for exercise, changes in sorted(collected.get("dose", {}).items()):
-        resolved.changes[exercise] = tuple(sorted(changes))
-    for exercise, said in sorted(collected.get("dose-use", {}).items()):
-        uses: dict[str, list[str]] = {}
-        for use, rule in said:
-            uses.setdefault(use, []).append(rule)
-        resolved.uses[exercise] = {use: _unique(uses[use]) for use in sorted(uses)}
-    for exercise, said in sorted(collected.get("days", {}).items()):
-        resolved.days[exercise] = tuple(sorted(said))
-    for exercise, said in sorted(collected.get("spacing", {}).items()):
-        resolved.spacing[exercise] = tuple(sorted(said))
-    for kind, into in (("limit", resolved.limits), ("times-a-week", resolved.times_a_week)):
-        for subject, said in sorted(collected.get(kind, {}).items()):
-            least = min(figure for figure, _ in said)
-            into[subject] = Said(least, _unique(rule for figure, rule in said if figure == least))
-    for exercise, ways in collected.get("way", {}).items():
-        resolved.ways[exercise] = min(ways)
-    for kind, messages in (("notice", resolved.notices), ("tell", resolved.tells), ("ask", resolved.asks)):
-        for subject, rules in sorted(collected.get(kind, {}).items()):
-            messages[subject] = _unique(rules)
-    resolved.stop = _soonest(collected.get("stop", {}))
-    resolved.refer = _soonest(collected.get("refer", {}))
-    resolved.hold = _unique(collected.get("hold", {}).get("", []))
+def _filed(effects: Iterable[Effect]) -> Iterator[tuple[str, tuple[Any, ...], Any]]:
+    """Each effect: under which kind it is filed, of which subjects, and what it says."""
+    for effect in effects:
+        name = effect[0]
+        if name == "avoid":
+            yield "favour", effect[1], -effect[2]
+        elif name in ("favour", "dose-use", "times-a-week", "side-first"):
+            yield name, effect[1], effect[2]
+        elif name == "forbid":
+            yield name, effect[1], None
+        elif name in ("dose", "days", "spacing"):
+            yield name, effect[1], effect[2:]
+        elif name in ("need", "limit", "way"):
+            yield name, (effect[1],), effect[2]
+        elif name == "hold":
+            yield name, ("",), None
+        else:
+            yield name, (effect[1],), None
 
 
-def _settle_sides(
-    resolved: Resolved, said: dict[Any, list[Any]], dropped: list[tuple[str, Effect]]
+def _file(
+    into: dict[str, dict[Any, list[tuple[str, Any]]]],
+    kind: str,
+    subjects: Iterable[Any],
+    pair: tuple[str, Any] | None,
 ) -> None:
-    """One side leads if all that still speak agree; what gave way, or disagrees, is kept to be told."""
+    """File a pair under each of these subjects; without one, only make the places."""
+    places = into.setdefault(kind, {})
+    for subject in subjects:
+        pairs = places.get(subject)
+        if pairs is None:
+            pairs = places[subject] = []
+        if pair is not None:
+            pairs.append(pair)
+
+
+def _first(pair: tuple[str, Any]) -> str:
+    return pair[0]
+
+
+def _keep_against(resolved: Resolved, dropped: Iterable[tuple[str, Effect]]) -> None:
+    """What was said against the side that leads, and gave way, is kept to be told."""
     gave_way: dict[str, list[tuple[str, str]]] = {}
     for rule, effect in dropped:
         if effect[0] == "side-first":
             for exercise in effect[1]:
                 gave_way.setdefault(exercise, []).append((effect[2], rule))
-    for exercise, pairs in sorted(said.items()):
-        sides = sorted({side for side, _ in pairs})
-        if len(sides) > 1:
-            resolved.sides[exercise] = Side(None, (), tuple(sorted(pairs)))
-            continue
-        against = tuple(sorted(pair for pair in gave_way.get(exercise, ()) if pair[0] != sides[0]))
-        resolved.sides[exercise] = Side(sides[0], _unique(rule for _, rule in pairs), against)
-
-
-def _soonest(said: dict[Any, list[str]]) -> Said | None:
-    for when in SOONEST:
-        if when in said:
-            return Said(when, _unique(said[when]))
-    return None
-
-
-def _unique(rules: Iterable[str]) -> tuple[str, ...]:
-    return tuple(sorted(set(rules)))
-
-
-def _within(points: int, most: int) -> int:
-    return max(-most, min(most, points))
+    for exercise, pairs in gave_way.items():
+        side = resolved.sides.get(exercise)
+        if side is not None and side.side is not None:
+            against = tuple(sorted(pair for pair in pairs if pair[0] != side.side))
+            resolved.sides[exercise] = side._replace(against=against)
