@@ -152,6 +152,9 @@ def test_a_new_doubt_is_asked_about_again() -> None:
         ("", said(("pain", "present")), "recommend"),
         ("", said(("pain", "absent")), "state"),
         ("week", said(("fault", "rounds")), "week"),
+        ("", said(("fault", "rounds"), want="timing"), "recommend"),
+        ("", said(("fault", "rounds"), ("exercise", "bird-dog"), want="timing"), "timing"),
+        ("", said(("weeks-to-meet", 6), want="timing"), "timing"),
         ("recommend", said(want="why"), "why"),
     ],
 )

@@ -79,6 +79,7 @@ def test_nothing_is_written_at_home(home: dict[str, str]) -> None:
     child = opened({**home, "XDG_CACHE_HOME": str(Path(home["HOME"]) / "cache")})
     child.expect("you >")
     child.send("marker word hurts in the clean\r")
+    child.expect("clinician")
     child.expect("you >")
     child.send("\x04")
     child.expect(pexpect.EOF)

@@ -64,7 +64,8 @@ def exercise(
         title = words.say("pick-way", name=pick.name, way=lowered(pick.way)) if pick.way else pick.name
         page.line(title, mark + " ", rest)
     page.line(capital(dosage.line(words, pick, known)), rest, rest)
-    for text in (dosage.load(words, pick.dose), dosage.when(words, pick, training_days(material))):
+    day = dosage.when(words, pick, training_days(material))
+    for text in (dosage.load(words, pick.dose), dosage.effort(words, pick.dose), day):
         page.line(capital(text), rest, rest)
     reason = leading(material, pick.because, shown or ())
     if reason:

@@ -60,13 +60,19 @@ def line(words: Words, pick: Shown, exercise: Any) -> str:
 
 
 def load(words: Words, dose: Mapping[str, Any]) -> str:
-    """How heavy, and how far from the last repetition to stop."""
+    """How heavy."""
     parts = []
     if dose.get("load"):
         parts.append(words.say("dose-load", load=lowered(str(dose["load"]).rstrip("."))))
     percent = dose.get("load_percent")
     if percent and percent < 100 and not dose.get("load_kg"):  # the kilograms hold it already
         parts.append(words.say("dose-percent", percent=percent))
+    return "; ".join(parts)
+
+
+def effort(words: Words, dose: Mapping[str, Any]) -> str:
+    """How far from the last repetition to stop, and how much less of many at first."""
+    parts = []
     reserve = dose.get("reserve")
     if reserve and reserve[-1] and dose.get("reps"):
         parts.append(words.say("dose-reserve", count=words.span(reserve)))

@@ -174,8 +174,9 @@ def _dose(page: Page, material: Material, exercise: Any) -> None:
     words = material.words
     for pick in material.picks:
         if pick.exercise == exercise.exercise:
-            text = f"{dosage.line(words, pick, exercise)}. {dosage.load(words, pick.dose)}"
-            _topic(page, words, "topic-dose", text)
+            _topic(page, words, "topic-dose", dosage.line(words, pick, exercise))
+            for text in (dosage.load(words, pick.dose), dosage.effort(words, pick.dose)):
+                page.line(capital(text), "  ", "  ")
             return
     advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
 
