@@ -7,7 +7,7 @@ from typing import Any
 from backstay import __version__
 from backstay.knowledge import cache
 from backstay.knowledge.base import Base
-from backstay.knowledge.folders import BUILT_IN, Folder, folder, layers
+from backstay.knowledge.folders import Folder, folder, layers
 
 
 def load(folders: Sequence[str] = ()) -> Base:
@@ -41,7 +41,6 @@ def _compile(found: Sequence[Folder]) -> dict[str, Any]:
     from backstay.knowledge.problems import KnowledgeError, errors
 
     compiled = compile_folders(found)
-    wrong = errors(compiled.problems)
-    if any(not problem.file.startswith(f"{BUILT_IN}/phrases/") for problem in wrong):
+    if errors(compiled.problems):
         raise KnowledgeError(compiled.problems)
     return compiled.sections
