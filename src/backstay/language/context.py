@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from backstay.knowledge.facts import Fact
@@ -13,6 +14,9 @@ YES = frozenset({"yes", "sure", "right", "correct", "true", "definitely", "absol
 NO = frozenset({"no", "not", "never", "nothing", "none", "negative", "neither", "nowhere"})
 FOLLOW_UPS = frozenset({"how-to", "dose", "why", "why-not", "muscles", "timing", "swap"})
 _PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours": 3600.0, "seconds": 1.0}
+
+# Less than this of a unit is never meant: "3 days" is no age.
+LEAST = MappingProxyType({"years": 3})
 
 
 def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Sequence[Fact]) -> Fact | None:
@@ -25,6 +29,8 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
         return None
     shown = words.shown(0, len(words))
     if known.kind == "number":
+        if any(fact.attribute in attributes and attributes[fact.attribute].kind == "number" for fact in facts):
+            return None  # its figure has said something else
         return _number(scene, asked, known, shown)
     values = known.values
     if "yes" in values and "no" in values:
@@ -54,6 +60,8 @@ def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
         for slot, end, value in found or ():
             if slot in ("duration", "time") and unit:
                 figure = value / unit
+                if figure < LEAST.get(known.unit, 0):
+                    continue
             elif slot in ("number", "score", "times") or (slot == "weight" and known.unit == "kg") or (slot == "length" and known.unit == "cm"):
                 figure = float(value)
             else:
