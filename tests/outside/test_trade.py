@@ -80,6 +80,8 @@ def test_the_answer_agrees(row: dict[str, Any]) -> None:
             assert {name: picks[name]["days"] for name in wanted} == wanted
         elif what == "first-side":
             assert {name: picks[name]["first_side"] for name in wanted} == wanted
+        elif what == "way":
+            assert [name for name, words in wanted.items() if words not in picks[name]["way"]] == []
         elif what == "trains":
             trained = {quality for name in picks for quality in exercises[name].trains}
             assert [quality for quality in wanted if quality not in trained] == []
