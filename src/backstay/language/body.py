@@ -80,7 +80,7 @@ def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
 
 
 def _complaint(draft: Draft) -> bool:
-    return any(note.attribute in ("pain", "sensation", "leg-symptom", "sign") and note.value != "absent" for note in draft.notes)
+    return any(note.attribute in ("pain", "sensation", "leg-symptom") and note.value != "absent" for note in draft.notes)
 
 
 def _since(draft: Draft) -> None:

@@ -60,6 +60,9 @@ def settle_kit(draft: Draft) -> None:
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
     exercise = one.value("exercise")
+    text = draft.scene.words.words
+    if text[max(0, one.start - 2) : one.start] == ["instead", "of"]:
+        frame = ""
     machine = _machine(draft, exercise) if frame in ("lacks", "has") else None
     if machine is not None:
         draft.say(frame, machine, one.start, one.end)

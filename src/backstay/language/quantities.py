@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from backstay.language.cleaning import NONE, SENTENCE, Words
-from backstay.language.numbers import STARTS, UNITS, Number, load_at, number_at, ranges_at
+from backstay.language.numbers import STARTS, TENS, UNITS, Number, load_at, number_at, ranges_at
 
 DAY = 86_400.0
 WEEK = 7 * DAY
@@ -210,7 +210,7 @@ def _number_after(words: Words, at: int) -> Number | None:
         return None
     if words.words[at] == "and" and at + 1 < len(words):
         at += 1
-    return number_at(words, at) if words.words[at][0].isdigit() or words.words[at] in UNITS else None
+    return number_at(words, at) if words.words[at][0].isdigit() or words.words[at] in UNITS or words.words[at] in TENS else None
 
 
 def _score(words: Words, number: Number, found: list[Found]) -> None:

@@ -137,7 +137,9 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             if flag == PAST and any(start <= at < end for at in returns):
                 continue
             for mention in mentions:
-                if start <= mention.start < end and mention is not trigger:
+                if mention.start <= trigger.start and trigger.end <= mention.end:
+                    continue  # its own words do not deny it
+                if start <= mention.start < end:
                     if flag == DENIED and mention.scope & DENIED and not mention.scope & ~DENIED:
                         continue
                     mention.scope |= flag

@@ -7,6 +7,7 @@ complaint or a fact is a state, bare keywords or a question mark a wish for advi
 
 from __future__ import annotations
 
+from backstay.knowledge.automaton import MARKS
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
 
@@ -73,7 +74,7 @@ def _standing(wants: list[Mention]) -> list[Mention]:
 
 def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
     words = scene.words
-    said = [one for one in scene.mentions if one.kind != "idea" and one.says]
+    said = [one for one in scene.mentions if one.kind != "idea" and any(name not in MARKS for name, _ in one.says)]
     facts = [one for one in said if not one.scope]
     if GREETING in scores and not facts:
         return GREETING
