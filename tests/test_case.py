@@ -170,6 +170,16 @@ def test_a_question_about_exercises_means_those_just_spoken_of() -> None:
     assert case.about(said(("muscle", "multifidus"), want="muscles")) == ()
 
 
+def test_the_answer_to_a_question_about_exercises_goes_on_with_them() -> None:
+    case = Case().answered_with("dose", named=["romanian-deadlift"])
+    answer = said(("best.clean", 110), answered=True)
+    assert (case.wanted(answer), case.about(answer)) == ("dose", ("romanian-deadlift",))
+    other = said(("best.clean", 110))
+    assert (case.wanted(other), case.about(other)) == ("state", ())
+    in_pain = said(("pain", "present"), answered=True)
+    assert (case.wanted(in_pain), case.about(in_pain)) == ("recommend", ())
+
+
 def test_a_muscle_that_was_only_asked_about_is_not_asked_for() -> None:
     case = told(said(("muscle", "multifidus"))).answered_with("muscles")
     assert held(case.absorb(said(("lift", "clean")), KINDS)) == {"lift": ["clean"]}

@@ -113,21 +113,29 @@ class Case:
 
     def wanted(self, reading: Any) -> str:
         """What this message asks for: bare facts go on with what was wanted before, and a complaint wants help."""
-        complains = any(
-            fact.attribute in COMPLAINS or (fact.attribute, fact.value) == ("pain", "present") for fact in reading.facts
-        )
+        complains = _complains(reading)
         if reading.want in OF_NAMED and complains and not self.about(reading):
             return "recommend"
         if reading.want != "state" or not (reading.facts or reading.answered):
             return str(reading.want)
+        if self._goes_on_about(reading):
+            return self.want
         return self.goal or ("recommend" if complains else "state")
 
     def about(self, reading: Any) -> tuple[str, ...]:
         """Return the exercises a message is about: those it names, or those just spoken of where it asks about some."""
         named = tuple(dict.fromkeys(str(fact.value) for fact in reading.facts if fact.attribute == "exercise"))
+        if not named and self._goes_on_about(reading):
+            return self.named
         if not named and reading.want in ABOUT_EXERCISES and not any(f.attribute == "muscle" for f in reading.facts):
             return self.named
         return named
+
+    def _goes_on_about(self, reading: Any) -> bool:
+        """Whether a message only answers what was asked back to a question about exercises."""
+        if not reading.answered or reading.want != "state" or _complains(reading):
+            return False
+        return bool(self.named) and self.want in ABOUT_EXERCISES
 
     def for_reasoning(self, want: str) -> tuple[Fact, ...]:
         """All facts for the engine: those held, the fields of records by dotted names, and what is wanted."""
@@ -242,6 +250,13 @@ class Case:
             _text(top.get("goal", ""), "case.goal"),
             _texts(top.get("told", []), "case.told"),
         )
+
+
+def _complains(reading: Any) -> bool:
+    """Whether a message tells of something that wants help."""
+    return any(
+        fact.attribute in COMPLAINS or (fact.attribute, fact.value) == ("pain", "present") for fact in reading.facts
+    )
 
 
 def _replace(facts: list[Fact], said: Sequence[Fact], kinds: Mapping[str, Any]) -> list[Fact]:
