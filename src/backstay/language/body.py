@@ -8,6 +8,7 @@ from backstay.language.numbers import UNITS as NUMBERS
 from backstay.language.scope import DENIED, PAST
 
 COMPLAINTS = frozenset({"pain", "sensation", "leg-symptom", "sign", "fault"})
+WORST = frozenset({"pain", "worst", "training", "lifting", "during"})
 SORE_PAIN_WEEKS = 0.44  # more than three days
 SUPPOSED_AWAY = frozenset(
     {
@@ -73,8 +74,8 @@ def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
     """Whether a score says what it is: three out of ten, pain 3."""
     text = draft.scene.words.words
     for note in scores:
-        run = text[note.start : note.end]
-        if "pain" in run or "10" in run[1:] or "ten" in run[1:] or draft.has("pain-next-day"):
+        run = text[note.start : note.end + 2]
+        if WORST & set(run) or "10" in run[1:] or "ten" in run[1:] or draft.has("pain-next-day"):
             return True
     return False
 
@@ -95,7 +96,11 @@ def _since(draft: Draft) -> None:
         for note in draft.notes
         if note.attribute in ("weeks-to-meet", "layoff-weeks", "minutes", "age", "level", "training-days")
     ]
-    gone = [note for note in notes if any(note.start < end and start < note.end for start, end in taken)]
+    gone = [
+        note
+        for note in notes
+        if any(note.start < end and start < note.end for start, end in taken) or not _ago_of_complaint(draft, note)
+    ]
     draft.drop(gone)
     notes = [note for note in notes if note not in gone]
     if not notes:
@@ -104,6 +109,20 @@ def _since(draft: Draft) -> None:
             draft.notes.append(bare)
     elif len(notes) > 1:
         draft.drop(notes[1:])
+
+
+def _ago_of_complaint(draft: Draft, note: Note) -> bool:
+    """`cancer four years ago` dates the cancer: a plain `ago` needs its complaint, or a beginning, in its clause."""
+    scene = draft.scene
+    run = set(scene.words.words[note.start : note.end])
+    if not run & {"ago", "back"} or run & BEGAN:
+        return True
+    start, end = scene.clauses.run(scene.clauses.clause, note.start)
+    if BEGAN & set(scene.words.words[start:end]):
+        return True
+    return any(
+        start <= one.start < end and one.says_any("pain", "sensation", "leg-symptom") for one in scene.mentions if not one.scope
+    )
 
 
 def _bare_duration(draft: Draft, taken: list[tuple[int, int]]) -> Note | None:
@@ -125,6 +144,7 @@ def _bare_duration(draft: Draft, taken: list[tuple[int, int]]) -> Note | None:
     return None
 
 
+BEGAN = frozenset("started began start begun came happened appeared tweaked hurt did since".split())
 HEDGES = frozenset(
     "about around maybe like almost nearly over more than roughly some only just now already or so ago and counting for since it is was has been been the past last "
     "say less".split()
@@ -153,6 +173,8 @@ def _presence(draft: Draft) -> None:
         present.append(note)
     after = draft.of("pain-next-day")
     draft.drop(draft.of("pain"))
+    if not present:
+        present = _only_there(draft, absent + denied)
     if present:
         first = present[0]
         draft.say("pain", "present", first.start, first.end)
@@ -169,6 +191,18 @@ def _presence(draft: Draft) -> None:
         _absent(draft)
 
 
+def _only_there(draft: Draft, denied: list[Note]) -> list[Note]:
+    """`It does not hurt in the snatch, only in the clean`: what is denied in general holds where `only` says."""
+    text, breaks = draft.scene.words.words, draft.scene.words.breaks
+    for note in denied:
+        at = note.end
+        while at + 1 < len(text) and breaks[at] != SENTENCE:
+            if text[at] in ("only", "just", "except") and text[at + 1] in ("in", "when", "at", "on", "during", "with", "if", "for", "while"):
+                return [Note("pain", "present", at, at + 2)]
+            at += 1
+    return []
+
+
 def _absent(draft: Draft) -> None:
     """What only describes a pain goes with it."""
     draft.drop([note for note in draft.of("pain-weeks") if not draft.has("leg-symptom")])
@@ -178,8 +212,8 @@ def _absent(draft: Draft) -> None:
 def _over(draft: Draft) -> list[Note]:
     """A pain that was, and is said to be over or not to be now."""
     past = [one for one in draft.mentions("pain", None) if one.scope & PAST and one.value("pain") == "present"]
-    for one in draft.mentions("state"):
-        if past and one.value("state") == "over":
+    for one in draft.mentions("state", None):
+        if past and one.value("state") == "over" and not one.scope & ~PAST:
             return [Note("pain", "absent", one.start, one.end)]
     return []
 

@@ -14,8 +14,8 @@ from backstay.language.quantities import WEIGHTS
 from backstay.language.scope import DENIED
 
 FILLERS = frozenset(
-    "a an the my our one two three four five some any and or nor plus also up to of from with few couple pair set light heavy big small "
-    "old own good single proper normal adjustable kg kgs kilo kilos lb lbs maybe like just then even little kind sort is are it "
+    "a an the my our one two three four five some any those these and or nor plus also up to of from with few couple pair set light heavy big small "
+    "old own good single proper normal adjustable kg kgs kilo kilos lb lbs maybe like even little kind sort is are it "
     "there in either real decent other no both ones".split()
 )
 NEAR = 4

@@ -16,7 +16,7 @@ from __future__ import annotations
 import marshal
 from typing import Any, NamedTuple
 
-from backstay.knowledge.automaton import FIGURES
+from backstay.knowledge.automaton import FIGURES, SAFETY
 from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
 
 Capture = tuple[str, int, int, Any]
@@ -191,9 +191,17 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]], figures: Figures)
         standing.append(span)
         # what says nothing keeps its slots silent as well
         covered.append((span, _literal(span) if entries[span.entry][2] else [(span.start, span.end)]))
+    taken = [name for name in taken if not any(_swallows(span, runs, name, entries) for span, runs in covered)]
     every = taken + standing + rest
     every.sort(key=lambda span: (span.start, -span.end, span.entry))
     return every
+
+
+def _swallows(span: Span, runs: list[tuple[int, int]], name: Span, entries: list[tuple[Any, ...]]) -> bool:
+    """Whether a name is but a word of a longer phrase: the good morning of `I good-morning the squat`."""
+    if span.end - span.start <= name.end - name.start or all(said[0] in SAFETY for said in entries[span.entry][2]):
+        return False
+    return any(start <= name.start and name.end <= end for start, end in runs)
 
 
 def cut_short(span: Span, figures: Figures) -> bool:

@@ -6,9 +6,9 @@ import datetime
 from typing import Any, NamedTuple
 
 from backstay.language import scope
-from backstay.language.cleaning import Words, clean
+from backstay.language.cleaning import NONE, Words, clean
 from backstay.language.dates import dates
-from backstay.language.matching import Automaton, settled
+from backstay.language.matching import Automaton, Span, settled
 from backstay.language.mentions import Mention, mention
 from backstay.language.quantities import quantities
 from backstay.language.spelling import Speller
@@ -38,29 +38,28 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
         here = figures[at]
         if here is None:
             figures[at] = [("unknown-word", at + 1, words.words[at])]
-    spans = settled(automaton.spans(words, figures), automaton.entries, figures)
-    every = [mention(span, automaton.entries, today) for span in spans]
-    every = [one for one in every if _in_place(one, words)]
+    entries = automaton.entries
+    found = [span for span in automaton.spans(words, figures) if _in_place(span, entries[span.entry][4][0], words)]
+    every = [mention(span, entries, today) for span in settled(found, entries, figures)]
     mentions = [one for one in every if one.kind in ("phrase", "idea")]
     triggers = scope.free([one for one in every if one.kind == "trigger"], mentions, words)
     clauses = scope.Clauses(words, scope.turns_of(triggers))
     scope.assign(mentions, triggers, words, clauses)
-    found, denied = together(automaton, mentions, clauses)
+    near, denied = together(automaton, mentions, clauses)
     wants = [one for one in every if one.kind == "want"]
-    return Scene(words, mentions + found, wants, triggers, denied, clauses, figures, today)
+    return Scene(words, mentions + near, wants, triggers, denied, clauses, figures, today)
 
 
-def _in_place(one: Mention, words: Words) -> bool:
-    """Whether an entry that wants to stand at the start, the end or alone does so."""
-    place = one.extra[0]
+def _in_place(span: Span, place: str, words: Words) -> bool:
+    """Whether an entry that wants to stand at the start, the end, as a piece between pauses, or alone does so."""
     if not place:
         return True
-    start = words.breaks[one.start] != 0
-    end = words.breaks[one.end] != 0
+    start = words.breaks[span.start] != NONE
+    end = words.breaks[span.end] != NONE
     if place == "start":
         return start
     if place == "end":
         return end
     if place == "piece":
         return start and end
-    return one.start == 0 and one.end == len(words)
+    return span.start == 0 and span.end == len(words)

@@ -137,9 +137,13 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             if flag == PAST and any(start <= at < end for at in returns):
                 continue
             for mention in mentions:
-                if mention.start <= trigger.start and trigger.end <= mention.end:
+                if mention.start <= trigger.start and trigger.end <= mention.end and flag == DENIED:
                     continue  # its own words do not deny it
-                if start <= mention.start < end:
+                if flag == PAST and clauses.clause[mention.start] != clauses.clause[trigger.start]:
+                    if any(clauses.clause[at] == clauses.clause[mention.start] for at in nows):
+                        continue  # now fine: this part of the sentence is of now
+                inside = flag == PAST and trigger.start <= mention.start and mention.end <= trigger.end
+                if start <= mention.start < end or inside:
                     if flag == DENIED and mention.scope & DENIED and not mention.scope & ~DENIED:
                         continue
                     mention.scope |= flag

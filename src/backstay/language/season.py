@@ -27,6 +27,7 @@ def settle_season(draft: Draft) -> None:
     _body_mass(draft)
     _first(draft, "height")
     _first(draft, "sessions-a-day")
+    draft.drop([note for note in draft.of("athletes") if note.value < 2])
     _first(draft, "athletes")
 
 
@@ -44,6 +45,7 @@ def _body_mass(draft: Draft) -> None:
         load = any(
             one.kind == "phrase" and (one.value("exercise") or one.value("lift") or one.value("equipment"))
             and -1 <= min(abs(one.start - note.end), abs(note.start - one.end)) <= 3
+            and draft.scene.clauses.clause[one.start] == draft.scene.clauses.clause[note.start]
             for one in draft.scene.mentions
         )
         record = any(best.attribute.startswith("best.") and best.start <= note.start < best.end for best in draft.notes)

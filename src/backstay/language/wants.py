@@ -80,6 +80,9 @@ def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
         return GREETING
     if words.asks[-1] and said:
         return "recommend"
+    attributes = {name for one in scene.mentions if not one.scope for name, _ in one.says}
+    if "equipment" in attributes and attributes & {"muscle", "fault", "aim"} and not attributes & {"pain", "sensation"}:
+        return "recommend"  # a target and what is at hand, in keywords
     if said:
         return "state"
     known = len(words) - len(words.unknown)
