@@ -1,7 +1,8 @@
-"""Bars, discs and the loads made of them agree with what is known outside of the program; each source stands in its row."""
+"""Bars, discs and loads agree with what is known outside of the program; each source stands in its row."""
 
 from __future__ import annotations
 
+import itertools
 from pathlib import Path
 from typing import Any
 
@@ -62,7 +63,7 @@ def test_step(row: dict[str, Any]) -> None:
     discs = built_in_base().iron["discs"].kg
     quarters = [quarter / 4 for quarter in range(100, 800)]
     made = sorted({load for kg in quarters if (load := iron.on_bar(_kg("mens-bar"), discs, kg)) is not None})
-    assert {after - before for before, after in zip(made, made[1:], strict=False)} == {row["step"]}
+    assert {after - before for before, after in itertools.pairwise(made)} == {row["step"]}
 
 
 @pytest.mark.parametrize("row", _with("side"), ids=_says)

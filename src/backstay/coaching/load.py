@@ -95,10 +95,7 @@ def find_load(
         share = 1.0 if percent is None else percent / 100
         written = share == 1.0 and not rules and "kg" in entry
         low, high = low * share, high * share
-        if bars:
-            load = _on_bar(base, findings, kit, bars, pieces, low, high)
-        else:
-            load = _single(base, kit, low, high)
+        load = _on_bar(base, findings, kit, bars, pieces, low, high) if bars else _single(base, kit, low, high)
         return load._replace(
             each_hand=bool(entry.get("each-hand")),
             as_written=written and load.kg == tuple(entry["kg"]),

@@ -156,11 +156,12 @@ def _all_iron(gathered: Gathered, names: Names) -> None:
     usual: dict[str, str] = {}
     for item in gathered.of("iron"):
         _iron(item.model, item.cursor, names)
-        if item.model.usual and item.model.of in usual:
+        if not item.model.usual or item.model.as_ != "bar":
+            continue
+        if item.model.of in usual:
             what = f"`{usual[item.model.of]}` is the usual {item.model.of} already."
             item.cursor.at("usual").error("iron-not-sane", what, "One of them is taken where nobody says which.")
-        elif item.model.usual:
-            usual[item.model.of] = item.id
+        usual.setdefault(item.model.of, item.id)
 
 
 def _iron(model: IronEntry, cursor: Cursor, names: Names) -> None:
