@@ -1,5 +1,8 @@
-"""A walk over the screening facts: signs alone and in pairs, with pain, age and condition. Nothing softens a stop, pain is always
-answered with the notice, and no answer to something that must stop, refer or be asked about holds an exercise."""
+"""A walk over the screening facts: signs alone, in pairs and threes, with pain, age and condition.
+
+Nothing softens a stop, pain is always answered with the notice, and no answer to something that must stop, refer or be
+asked about holds an exercise.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +26,20 @@ SOONEST = ("now", "today", "days", None)
 SIGNS = tuple(built_in_base().attributes["sign"].values)
 DOUBTS = tuple(built_in_base().attributes["doubt"].values)
 CONDITIONS = (None, *built_in_base().attributes["condition"].values)
-PAINS: tuple[dict[str, Any], ...] = ({}, {"pain": "present"}, {"pain": "present", "area": ["lower-back"]}, {"pain-score": 3}, {"pain": "absent"})
+PAINS: tuple[dict[str, Any], ...] = (
+    {},
+    {"pain": "present"},
+    {"pain": "present", "area": ["lower-back"]},
+    {"pain-score": 3},
+    {"pain": "absent"},
+)
+PAIN_IN_OTHER_WORDS: tuple[dict[str, Any], ...] = (
+    {"pain": "present"},
+    {"pain-score": 1},
+    {"pain-next-day": 1},
+    {"masked-by": ["painkiller"]},
+    {"sensation": ["sharp"]},
+)
 AGES: tuple[dict[str, Any], ...] = ({}, {"age": 14}, {"age": 30}, {"age": 70})
 # What a clinician has looked at already, or what is told to be as it always was, may soften; nothing else does.
 SOFTENS = frozenset({"known-unchanged", "examined-normal"})
@@ -65,14 +81,14 @@ def test_a_second_sign_never_softens_the_first(pain: dict[str, Any]) -> None:
 
 
 def test_less_pain_said_never_makes_a_stop_later_but_for_blows_bones_and_fevers() -> None:
-    """`no pain` is no comfort for nerves, bladder and the like: the signs that do not need pain stop with it denied as well."""
+    """`no pain` is no comfort for nerves or bladder: what stops without pain told stops with pain denied."""
     needs_pain = {sign for sign in SIGNS if stop_of({"sign": [sign]}) is None}
     for sign in set(SIGNS) - needs_pain - {"new-sexual-trouble", "pulsing-belly"}:
         assert stop_of({"sign": [sign], "pain": "absent"}) == stop_of({"sign": [sign]}), sign
 
 
 def test_pain_in_any_words_brings_the_notice_whatever_else_is_told() -> None:
-    for pain in ({"pain": "present"}, {"pain-score": 1}, {"pain-next-day": 1}, {"masked-by": ["painkiller"]}, {"sensation": ["sharp"]}):
+    for pain in PAIN_IN_OTHER_WORDS:
         for age, condition in itertools.product(AGES, CONDITIONS):
             told = {**pain, **age, **({"condition": [condition]} if condition else {})}
             assert "see-clinician" in notices_of(told), told
@@ -91,7 +107,9 @@ def answered(assistant: Assistant, told: dict[str, Any], message: str) -> dict[s
     return assistant.answer(message, case=Case(facts=[Fact(*fact) for fact in facts_of(told)]), today=TODAY).as_json()
 
 
-@pytest.mark.parametrize("message", ["what can i do for my back", "make me a week, 4 sessions", "how many sets of back extensions"])
+@pytest.mark.parametrize(
+    "message", ["what can i do for my back", "make me a week, 4 sessions", "how many sets of back extensions"]
+)
 def test_an_answer_to_what_must_stop_holds_no_exercise(message: str) -> None:
     assistant = Assistant()
     for sign, pain in itertools.product(SIGNS, PAINS[1:]):

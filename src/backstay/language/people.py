@@ -11,6 +11,7 @@ from backstay.language.scope import OTHER
 
 PRONOUNS = MappingProxyType({"pronoun-male": "male", "pronoun-female": "female"})
 YOUNGEST, OLDEST = 7, 99
+METRE = 100
 SELF = frozenset({"i", "my", "me", "mine"})
 BODY = ("pain", "sensation", "area", "leg-symptom", "fault", "lift")
 
@@ -42,7 +43,7 @@ def _spoken_of(draft: Draft) -> Mention | None:
     if kin is not None:
         return None
     # he or she, with nobody else before who could be meant
-    others = [one for one in scene.mentions if one.value("person") in ("professional", "companion")]
+    others = [one for one in scene.mentions if one.value("person") in ("clinician", "trainer", "companion")]
     for one in scene.mentions:
         if one.name in PRONOUNS and not any(other.start < one.start for other in others) and not one.scope & ~OTHER:
             return one
@@ -80,7 +81,7 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
         for one in scene.mentions:
             if one.value("sex") and one.scope == OTHER and meant.start <= one.start <= meant.end:
                 draft.say("sex", one.value("sex"), one.start, one.end)
-        others = [one for one in scene.mentions if one.value("person") in ("professional", "companion")]
+        others = [one for one in scene.mentions if one.value("person") in ("clinician", "trainer", "companion")]
         for one in scene.mentions:
             if one.name in PRONOUNS and one.start >= meant.start and not any(
                 meant.start < other.start < one.start for other in others
@@ -110,6 +111,10 @@ def _of_asker(draft: Draft, start: int, end: int) -> bool:
 def _age(draft: Draft) -> None:
     scene = draft.scene
     words = scene.words
+    for one in scene.mentions:
+        metres = (one.value("height") or 0) / METRE
+        if YOUNGEST <= metres <= OLDEST and metres == int(metres) and words.breaks[one.start] and words.breaks[one.end]:
+            draft.say("age", metres, one.start, one.end)  # "16m, …" is no height: it is a male of 16
     notes = []
     for note in draft.of("age"):
         value = note.value

@@ -139,6 +139,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             for mention in mentions:
                 if mention.start <= trigger.start and trigger.end <= mention.end and flag == DENIED:
                     continue  # its own words do not deny it
+                if flag == OTHER and any(mention.start <= at < mention.end for at in selves):
+                    continue  # "a mate dropped 60 kg across my back": what holds a word of mine is mine
                 if flag == PAST and clauses.clause[mention.start] != clauses.clause[trigger.start]:
                     if any(clauses.clause[at] == clauses.clause[mention.start] for at in nows):
                         continue  # now fine: this part of the sentence is of now
