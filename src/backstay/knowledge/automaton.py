@@ -27,7 +27,7 @@ FIGURES = frozenset(
 )  # fmt: skip
 """Slots that language fills by computing, not by matching words."""
 
-MARKS = frozenset({"equipment", "side", "frame", "person", "pronoun", "state", "weekday", "sexes"})
+MARKS = frozenset({"equipment", "side", "frame", "person", "state", "weekday", "sexes", "movement", "load"})
 """Attributes of phrases that say nothing by themselves: what stands round them decides."""
 
 TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})

@@ -42,6 +42,8 @@ def _scores(draft: Draft) -> None:
     for note in draft.of("pain-score", "pain-next-day"):
         if not isinstance(note.value, int | float) or not 0 <= note.value <= 10:
             draft.drop([note])
+    if draft.has("masked-by"):
+        draft.drop([note for note in draft.of("pain-score", "pain-next-day") if note.value == 0])
     scores = draft.of("pain-score")
     after = draft.of("pain-next-day")
     covered = {(note.start, note.end) for note in after}
@@ -81,7 +83,7 @@ def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
 
 
 def _complaint(draft: Draft) -> bool:
-    return any(note.attribute in ("pain", "sensation", "leg-symptom") and note.value != "absent" for note in draft.notes)
+    return any(note.attribute in ("pain", "sensation", "leg-symptom", "masked-by") and note.value != "absent" for note in draft.notes)
 
 
 def _since(draft: Draft) -> None:

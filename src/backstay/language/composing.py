@@ -9,8 +9,10 @@ from backstay.knowledge.facts import Fact
 from backstay.language.body import keep_supposed, settle_areas, settle_pain
 from backstay.language.drafting import Draft, Note, draft
 from backstay.language.kit import settle_kit
+from backstay.language.limits import settle_limits
 from backstay.language.naming import settle_names
 from backstay.language.people import settle_people
+from backstay.language.provocation import settle_provocation
 from backstay.language.records import settle_bests, settle_done
 from backstay.language.scene import Scene
 from backstay.language.season import settle_season
@@ -33,8 +35,11 @@ def compose(scene: Scene, want: str, attributes: Mapping[str, Any]) -> Composed:
     settle_bests(new)
     settle_people(new)
     settle_season(new)
+    settle_provocation(new)
     settle_pain(new)
+    settle_limits(new)
     settle_names(new)
+    _occasion(new)
     settle_done(new)
     _sides(new)
     _one_each(new)
@@ -92,6 +97,14 @@ def _of_pain(new: Draft, note: Note) -> bool:
         if clauses.clause[one.start] == clauses.clause[note.start] or abs(one.start - note.end) <= 3 or abs(note.start - one.end) <= 3:
             return True
     return False
+
+
+def _occasion(new: Draft) -> None:
+    """When the work is for; not when it hurts. Of several the first."""
+    clauses = new.scene.clauses
+    felt = {clauses.clause[note.start] for note in new.of("pain-score", "pain", "sensation", "pain-next-day") if note.value != "absent"}
+    new.drop([note for note in new.of("occasion") if clauses.clause[note.start] in felt or new.want in ("log", "state")])
+    new.drop(new.of("occasion")[1:])
 
 
 def _one_each(new: Draft) -> None:

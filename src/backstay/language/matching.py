@@ -20,6 +20,7 @@ from backstay.knowledge.automaton import FIGURES, SAFETY
 from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
 
 Capture = tuple[str, int, int, Any]
+DAYS = frozenset({"day", "weekday"})  # a day may be a date for one phrase and a day of the week for another
 BARE = frozenset({"number", "number 2", "kilos", "ordinal"})
 MOST_STEPS = 400  # states followed from one place, against forms that multiply
 
@@ -183,7 +184,7 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]], figures: Figures)
     for span in facts:
         if any(_covers(other, parts, span) for other, parts in covered):
             continue
-        own = {(capture[1], capture[2]) for capture in span.captures if capture[0] in FIGURES}
+        own = {(capture[1], capture[2]) for capture in span.captures if capture[0] in FIGURES and capture[0] not in DAYS}
         if own:
             if any(start < to and from_ < end for start, end in own for from_, to in used):
                 continue

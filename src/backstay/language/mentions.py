@@ -65,7 +65,7 @@ def _said(name: str, value: Any, unit: str, captures: tuple[Any, ...], today: da
         key = next((capture[3] for capture in captures if capture[0] == slot), None)
         if key is None:
             return None
-        name = name.replace(f"{{{slot}}}", str(key))
+        name = name.replace(f"{{{slot}}}", f"{key:g}" if key.__class__ is float else str(key))
     if value.__class__ is tuple:
         slot, value = value[1], None
         for capture in captures:

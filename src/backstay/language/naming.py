@@ -126,6 +126,8 @@ def _timetable(draft: Draft) -> None:
     """Lifts of a timetable or of a record are not lifts in which something is felt."""
     words = draft.scene.words.words
     records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(("best.", "day-load."))]
+    records += [(note.start, note.end) for note in draft.of("occasion")]
+    records += [(note.start, note.end) for note in draft.records if note.attribute == "limit"]
     gone = []
     for note in draft.of("lift"):
         if any(start <= note.start and note.end <= end for start, end in records):

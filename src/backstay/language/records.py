@@ -199,8 +199,10 @@ def _trailing(draft: Draft, at: int, high: int, record: dict[str, Any]) -> None:
             record["load"] = value
         elif slot == "number" and at > 0 and text[at - 1] == "rpe":
             record["effort"] = value
-        elif slot == "number" and stop < len(text) and text[stop] in ("rir", "reps") and (
-            text[stop] == "rir" or text[stop + 1 : stop + 3] == ["in", "reserve"]
+        elif slot == "number" and (
+            text[stop : stop + 1] == ["rir"]
+            or text[stop : stop + 2] == ["in", "reserve"]
+            or (text[stop : stop + 1] == ["reps"] and text[stop + 1 : stop + 3] == ["in", "reserve"])
         ):
             record["reserve"] = value
     if word in ("left", "right") and "side" not in record:

@@ -32,6 +32,7 @@ FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
 ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
 THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
 PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
+SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my"})
 LONGEST_ITEM = 4
 SIGNS = frozenset({"sign", "leg-symptom", "idea"})
 
@@ -133,6 +134,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             stops = sorted({*kept, *nows})
         elif flag == SUPPOSED:  # "if my athlete tells me he can not feel …": he is still the supposed one
             stops = [at for at in turns if words.breaks[at] != NONE or words.words[at] not in PRONOUNS]
+        if flag == DENIED and trigger.extra[1] == "back" and _asked(trigger.end, words):
+            continue  # are hypers fine?
         for start, end in reaches(trigger, words, clauses, stops, mentions):
             if flag == PAST and any(start <= at < end for at in returns):
                 continue
@@ -145,7 +148,12 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
                     if any(clauses.clause[at] == clauses.clause[mention.start] for at in nows):
                         continue  # now fine: this part of the sentence is of now
                 inside = flag == PAST and trigger.start <= mention.start and mention.end <= trigger.end
-                if start <= mention.start < end or inside:
+                shares = (  # "never had | had cancer": what begins with the last word of the trigger is reached as well
+                    mention.kind == "phrase"
+                    and trigger.start < mention.start < trigger.end < mention.end
+                    and words.words[mention.start] in SHARED
+                )
+                if start <= mention.start < end or inside or shares:
                     if flag == DENIED and mention.scope & DENIED and not mention.scope & ~DENIED:
                         continue
                     mention.scope |= flag
@@ -295,6 +303,13 @@ def _alike_end(start: int, words: Words, turns: Sequence[int], mentions: Sequenc
                 break
             at += 1
     return end
+
+
+def _asked(at: int, words: Words) -> bool:
+    """Whether the sentence that a place stands in ends with a question mark."""
+    while at < len(words) and words.breaks[at] != SENTENCE:
+        at += 1
+    return words.asks[at]
 
 
 def _deniable(mention: Mention) -> bool:

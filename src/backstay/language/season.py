@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from backstay.language.drafting import Draft, Note
+from types import MappingProxyType
+
+from backstay.language.dates import NAMES
 from backstay.language.quantities import WEEK
 
+DAYS_NEAR = MappingProxyType({0: "today", 1: "tomorrow", -1: "yesterday"})
 MOST_WEEKS = 60.0
 MOST_DAYS = 7
 
@@ -63,6 +67,12 @@ def _am(draft: Draft, note: Note) -> bool:
 
 def _weeks(draft: Draft) -> None:
     notes = draft.of("weeks-to-meet")
+    for one in draft.mentions("weeks-to-meet"):
+        for slot, _, _, value in one.captures:
+            if slot == "date" and value[0] in ("weekday", "near"):
+                day = NAMES[value[1]] if value[0] == "weekday" else DAYS_NEAR.get(value[1])
+                if day is not None:
+                    draft.say(f"day-load.{day}", "meet", one.start, one.end)
     for note in notes:
         if not 0 <= note.value <= MOST_WEEKS:
             draft.drop([note])
@@ -91,6 +101,12 @@ def _longest_span(draft: Draft) -> Note | None:
 
 def _days(draft: Draft) -> None:
     notes = draft.of("training-days")
+    if not notes:
+        days = {note.attribute: note for note in draft.notes if note.attribute.removeprefix("day-load.") in NAMES and note.value not in ("rest", "meet")}
+        if len(days) >= 3:
+            first = min(days.values(), key=lambda note: note.start)
+            draft.say("training-days", len(days), first.start, max(note.end for note in days.values()))
+        return
     kept = []
     for note in notes:
         if not 1 <= note.value <= MOST_DAYS or note.value != int(note.value):
