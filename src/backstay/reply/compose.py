@@ -17,6 +17,8 @@ from backstay.reply.words import Words
 
 RED_FLAG = "red-flag"
 MOST_LEFT_OUT = 5
+# Who greets, asks for help or has just been hurt is not asked about the training.
+UNASKED = frozenset({"help", "social", "first-aid"})
 
 
 def compose(
@@ -45,7 +47,7 @@ def compose(
     left_out = tuple(LeftOut(one.exercise, reasons(base, findings, one.because)) for one in plan.left_out)[
         : MOST_LEFT_OUT + len(named)
     ]
-    ask = _ask(base, words, plan)
+    ask = _ask(base, words, plan) if outcome == "question" or want not in UNASKED else None
     assumed = dict(plan.assumed)
     about = tuple(named) or tuple(pick.exercise for pick in picks) or case.named
     question = None

@@ -84,9 +84,8 @@ def first_aid(page: Page, material: Material) -> None:
 def tell_apart(page: Page, material: Material) -> None:
     """The card that tells soreness from pain, then what it means for this asker."""
     words = material.words
-    if all(notice.id != CARD for notice in (*material.notices, *material.later)):
-        page.line(words.say(CARD))
-        page.gap()
+    page.line(words.say(CARD))
+    page.gap()
     if material.findings.has("pain", "present"):
         page.line(words.say("tell-apart-pain"))
     elif material.reading.facts:

@@ -14,6 +14,7 @@ from backstay.reply.material import Material
 
 Writer = Callable[[Page, Material], None]
 
+CARD = "soreness-or-pain"  # which an answer on telling them apart begins with
 TOPICS = frozenset({"dose", "how-to", "compare", "muscles", "timing"})
 REASONS = frozenset({"why", "why-not"})
 PLANS = frozenset({"week", "block"})
@@ -105,7 +106,8 @@ def _ending(page: Page, material: Material) -> None:
     words = material.words
     page.gap()
     for notice in material.later:
-        page.line(notice.text, "! ", "  ")
+        if notice.id != CARD or material.want != "tell-apart":
+            page.line(notice.text, "! ", "  ")
     page.gap()
     shown = [words.fact(*one) for one in material.assumed.items() if words.names_assumption(*one)]
     if shown and material.picks:
