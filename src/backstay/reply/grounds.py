@@ -44,7 +44,8 @@ def said_words(findings: Any, rules: Iterable[str]) -> tuple[str, ...]:
         for leaf in _leaves(findings.proof(rule)):
             if leaf.words:
                 found[harmless(leaf.words)] = None
-    return tuple(found)
+    # Words inside longer words of the same message say nothing more.
+    return tuple(text for text in found if not any(text != other and text in other for other in found))
 
 
 def rests_on(findings: Any, rule: str, attribute: str) -> bool:
