@@ -191,6 +191,7 @@ class _Compiler:
             "together": together,
             "nearby": _nearby(together),
             "words": self.net.words,
+            "sizes": _by_size(self.net.words),
             "common": _shelves(words.get("common", "")),
             "slips": dict(self.slips),
         }
@@ -403,6 +404,15 @@ class _Net:
         if gaps:
             node["~"] = tuple(gaps)
         return node
+
+
+def _by_size(words: Iterable[str]) -> dict[int, tuple[str, ...]]:
+    """Words that may be meant by a misspelt one, by their number of letters."""
+    sizes: dict[int, list[str]] = {}
+    for word in sorted(words):
+        if len(word) >= 4 and word.isalpha():
+            sizes.setdefault(len(word), []).append(word)
+    return {size: tuple(group) for size, group in sorted(sizes.items())}
 
 
 def _shelves(text: str) -> dict[str, str]:

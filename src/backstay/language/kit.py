@@ -39,8 +39,15 @@ def settle_kit(draft: Draft) -> None:
     named = [one for one in scene.mentions if one.kind == "phrase" and one.says_any("equipment", "exercise")]
     named = [one for one in named if not _inside_other(one, scene.mentions)]
     lacking = {note.value for note in draft.of("lacks")}
+    things = {(one.start, one.end) for one in named if one.says_any("equipment")}
+    # what is a thing and an exercise by one name (ab wheel) is the thing in a list of things, else the exercise
+    doubles = [one for one in named if one.value("exercise") and (one.start, one.end) in things]
+    named = [one for one in named if one not in doubles]
+    framed: set[int] = set()
     for run in _runs(draft, named):
         frame, only = _frame(draft, run)
+        if frame:
+            framed |= {one.start for one in run.named}
         for one in run.named:
             if one.scope & ~DENIED:
                 if one.value("exercise") and one.scope & ~DENIED:
@@ -56,6 +63,9 @@ def settle_kit(draft: Draft) -> None:
                 _exercise(draft, one, frame)
         if only and frame == "has" and any(one.value("equipment") for one in run.named):
             draft.say("kit", "complete", run.start, run.end)
+    for one in doubles:
+        if one.start not in framed and not one.scope:
+            _exercise(draft, one, "")
 
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
@@ -151,6 +161,8 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
         return "", False
     if "lacks" in found and _owned(draft, run):
         return "lacks", False
+    if not run.denied and found & {"has", "only"} and _kitlike(draft, run.named[0]) and _at_a_gym(draft, run):
+        return "has", only
     if found & {"refuses"}:
         return "refuses", False
     if "no" in found:
@@ -191,6 +203,11 @@ def _owned(draft: Draft, run: Run) -> bool:
         {"have", "has", "own", "got", "gym", "club", "missing", "lost", "there", "broken", "broke"} & set(before)
         or {"gym", "club", "here", "machine", "garage", "available", "broken", "broke", "taken"} & set(after)
     )
+
+
+def _at_a_gym(draft: Draft, run: Run) -> bool:
+    after = draft.scene.words.words[run.end : run.end + 4]
+    return bool({"gym", "club", "here", "machine", "garage", "available", "station"} & set(after))
 
 
 def _please(draft: Draft, run: Run) -> bool:

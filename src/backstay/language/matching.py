@@ -37,7 +37,7 @@ class Span(NamedTuple):
 class Automaton:
     """The compiled phrases; a part of the trie is unpacked when a message first needs it."""
 
-    __slots__ = ("_slots", "_trie", "common", "entries", "nearby", "slips", "together", "words")
+    __slots__ = ("_slots", "_trie", "common", "entries", "nearby", "slips", "sizes", "together", "words")
 
     def __init__(self, data: dict[str, Any]) -> None:
         self._trie: dict[str, Any] = data["trie"]
@@ -46,6 +46,7 @@ class Automaton:
         self.together: list[tuple[Any, ...]] = data["together"]
         self.nearby: dict[str, tuple[int, ...]] = data["nearby"]
         self.words: set[str] = data["words"]
+        self.sizes: dict[int, tuple[str, ...]] = data["sizes"]
         self.common: dict[str, str] = data["common"]
         self.slips: dict[str, tuple[str, ...]] = data["slips"]
 
@@ -124,7 +125,8 @@ class Automaton:
                             stop = end + gap
                             if stop >= size or breaks[stop] == SENTENCE:
                                 break
-                            self._step(child, stop, captures, text, filled, todo)
+                            held = (*captures, ("~", end, stop, None)) if gap else captures
+                            self._step(child, stop, held, text, filled, todo)
         return found
 
     @staticmethod

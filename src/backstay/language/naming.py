@@ -83,13 +83,15 @@ def _places(draft: Draft) -> None:
 def felt(draft: Draft, one: Mention | Note) -> bool:
     """Whether something is felt at a place: pain or a sensation in its clause, whatever its scope."""
     clauses = draft.scene.clauses
+    within = draft.scene.words.words[max(0, one.start - 2) : one.start]
+    farthest = 3 if not {"in", "both", "into"} & set(within) else 12
     for other in draft.scene.mentions:
         if not other.says_any(*FELT) or other is one or other.value("pain") == "absent":
             continue
         if clauses.sentence[other.start] != clauses.sentence[one.start]:
             continue
         gap = max(other.start - one.end, one.start - other.end)
-        if gap <= 3 or (clauses.clause[other.start] == clauses.clause[one.start] and gap <= NEAR):
+        if gap <= farthest or (clauses.clause[other.start] == clauses.clause[one.start] and gap <= NEAR):
             return True
     return False
 

@@ -31,7 +31,7 @@ class Scene(NamedTuple):
 def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scene:
     """Take a message apart."""
     words = clean(message, automaton.slips)
-    Speller(automaton.words, automaton.common).mend(words)
+    Speller(automaton.words, automaton.sizes, automaton.common).mend(words)
     figures = quantities(words)
     dates(words, figures)
     for at in words.unknown:

@@ -21,10 +21,11 @@ _LONG_DRAWN = re.compile(r"([a-z])\1\1+")
 class Speller:
     """Knows which words are known."""
 
-    __slots__ = ("_common", "_trade")
+    __slots__ = ("_common", "_sizes", "_trade")
 
-    def __init__(self, trade: Collection[str], common: Mapping[str, str]) -> None:
+    def __init__(self, trade: Collection[str], sizes: Mapping[int, tuple[str, ...]], common: Mapping[str, str]) -> None:
         self._trade = trade
+        self._sizes = sizes
         self._common = common
 
     def known(self, word: str) -> bool:
@@ -77,7 +78,7 @@ class Speller:
         from rapidfuzz.distance import OSA
 
         most = 1 if size <= 7 else 2
-        near = [other for other in self._trade if abs(len(other) - size) <= most and len(other) >= 4]
+        near = [other for other_size in range(size - most, size + most + 1) for other in self._sizes.get(other_size, ())]
         found = process.extract(word, near, scorer=OSA.distance, score_cutoff=most, limit=8)
         if not found:
             return None

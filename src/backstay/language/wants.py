@@ -11,6 +11,7 @@ from backstay.knowledge.automaton import MARKS
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
 
+TALKS = frozenset({"i", "my", "we", "he", "she", "his", "her", "our"})
 ASKS = 2.0
 REPORT = "log"
 GREETING = "social"
@@ -81,7 +82,8 @@ def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
     if words.asks[-1] and said:
         return "recommend"
     attributes = {name for one in scene.mentions if not one.scope for name, _ in one.says}
-    if "equipment" in attributes and attributes & {"muscle", "fault", "aim"} and not attributes & {"pain", "sensation"}:
+    target = {"muscle", "aim"} if TALKS & set(words.words) else {"muscle", "aim", "fault"}
+    if "equipment" in attributes and attributes & target and not attributes & {"pain", "sensation"}:
         return "recommend"  # a target and what is at hand, in keywords
     if said:
         return "state"
