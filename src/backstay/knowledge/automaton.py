@@ -1,6 +1,7 @@
 """Automaton: phrase entries made into plain data that language reads messages with.
 
-All forms of all entries share one trie of words. It is cut by first word (or first slot), each part packed by itself, so that
+All forms of all entries share one trie of words. It is cut by first word (or first slot), each part packed by itself,
+so that
 a message unpacks only what it uses: its cost grows with its own length, not with the number of phrases.
 
 A node of the trie is a dict: word -> node, "" -> entries that end here, "{" -> {slot: node}, "~" -> (most words, node),
@@ -13,15 +14,16 @@ A node of the trie is a dict: word -> node, "" -> entries that end here, "{" -> 
 
 from __future__ import annotations
 
-import marshal
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from backstay.knowledge.forms import FormError, Tree, form_tree, plain_words
+from backstay.knowledge.forms import FormError, form_tree, plain_words
+from backstay.knowledge.net import Net
 
 FIGURES = frozenset(
     {
-        "number", "number 2", "score", "duration", "time", "weight", "kilos", "length", "date", "day", "weekday", "weekdays",
+        "number", "number 2", "score", "duration", "time", "weight", "kilos", "length", "date", "day", "weekday",
+        "weekdays",
         "times", "sets", "percent", "ordinal", "year", "unknown-word",
     }
 )  # fmt: skip
@@ -34,7 +36,7 @@ TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
 """Names that no other phrase may cut into."""
 
 SAFETY = frozenset({"sign", "doubt", "hurting"})
-"""What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas these are made of."""
+"""What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas of these."""
 
 KINDS = ("idea", "phrase", "want", "trigger", "together")
 REACHES = ("forward", "back", "both", "clause", "sentence", "message")
@@ -56,7 +58,7 @@ def compile_phrases(
     names: Iterable[tuple[str, str, Sequence[str]]] = (),
     words: Mapping[str, str] | None = None,
 ) -> tuple[dict[str, Any], list[Fault]]:
-    """Compile phrase entries; `names` are (attribute, value, words that name it), `words` the texts of the words folder.
+    """Compile phrase entries; `names` are (attribute, value, words that name it), `words` the texts of words/.
 
     Returns the data and the faults found; data with faults is still usable for what is right in it.
     """
@@ -69,7 +71,7 @@ def compile_phrases(
 
 
 class _Row(NamedTuple):
-    index: int
+    place: int  # of the entry, -1 for a name
     kind: str
     name: str
     says: tuple[tuple[str, Any, str], ...]
@@ -83,7 +85,7 @@ class _Compiler:
         self.faults: list[Fault] = []
         self.rows: list[_Row] = []
         self.used: list[set[str]] = []  # the slots in the forms of each row
-        self.net = _Net(slips)
+        self.net = Net(slips)
         self.togethers: list[tuple[int, Mapping[str, Any]]] = []
         self.slots_used: dict[str, int] = {}
 
@@ -177,7 +179,9 @@ class _Compiler:
 
     def data(self, words: Mapping[str, str]) -> dict[str, Any]:
         """All of it as plain data."""
-        together = _ordered([one for index, entry in self.togethers if (one := self._together(index, entry)) is not None])
+        together = _ordered(
+            [one for index, entry in self.togethers if (one := self._together(index, entry)) is not None]
+        )
         feeds = self._feeds()
         heard = self._always_heard(together)
         parts, slots = self.net.parts()
@@ -185,7 +189,13 @@ class _Compiler:
             "trie": parts,
             "slots": slots,
             "entries": [
-                (row.kind, row.name, row.says, feeds[number], (*row.extra, row.name in heard) if row.kind == "idea" else row.extra)
+                (
+                    row.kind,
+                    row.name,
+                    row.says,
+                    feeds[number],
+                    (*row.extra, row.name in heard) if row.kind == "idea" else row.extra,
+                )
                 for number, row in enumerate(self.rows)
             ],
             "together": together,
@@ -226,7 +236,7 @@ class _Compiler:
                 for attribute, value, _ in row.says:
                     own.setdefault(attribute, value)
                     own.setdefault(f"{attribute}={value}", value)
-                if row.index >= 0:
+                if row.place >= 0:
                     own.setdefault(row.name, row.says[0][1] if row.says else row.name)
             fillers.update(own)
             feeds.append(tuple((slot, value) for slot, value in own.items() if slot in self.slots_used))
@@ -307,103 +317,6 @@ def _ordered(togethers: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
         placed += ready
         waiting = [one for one in waiting if one not in ready]
     return placed
-
-
-class _Net:
-    """All forms as one net of numbered points; read into a deterministic one, part by part, when it is packed."""
-
-    def __init__(self, slips: Mapping[str, tuple[str, ...]]) -> None:
-        self.slips = slips
-        self.steps: list[dict[Any, set[int]]] = [{}]
-        self.ends: list[set[int]] = [set()]
-        self.gapped: set[int] = set()
-        self.words: set[str] = set()
-
-    def add(self, tree: Tree, entry: int) -> set[str]:
-        """Weave a form in; returns the slots it uses."""
-        slots: set[str] = set()
-        last = self._weave(tree, {0}, slots)
-        if 0 in last:
-            raise FormError("it needs at least one word that may not be left out")
-        if any(label.__class__ is tuple and label[0] != "{" for label in self.steps[0]):
-            self.steps[0] = {key: to for key, to in self.steps[0].items() if key.__class__ is str or key[0] == "{"}
-            raise FormError("a form cannot begin with a gap or a comma")
-        if last & self.gapped:
-            raise FormError("a form cannot end with a gap or a comma")
-        for point in last:
-            self.ends[point].add(entry)
-        return slots
-
-    def _weave(self, tree: Tree, points: set[int], slots: set[str]) -> set[int]:
-        for part in tree.parts:
-            if isinstance(part, tuple) and part[0] == "|":
-                found: set[int] = set()
-                for one in part[1]:
-                    found |= self._weave(one, points, slots)  # type: ignore[arg-type]
-                points = found
-            elif isinstance(part, str):
-                for word in self.slips.get(part, (part,)):
-                    self.words.add(word)
-                    points = self._step(points, word)
-            else:
-                if part[0] == "{":
-                    slots.add(str(part[1]))
-                points = self._step(points, part)
-        return points
-
-    def _step(self, points: set[int], label: Any) -> set[int]:
-        new = len(self.steps)
-        self.steps.append({})
-        self.ends.append(set())
-        for point in points:
-            self.steps[point].setdefault(label, set()).add(new)
-        if label.__class__ is tuple and label[0] != "{":
-            self.gapped.add(new)
-        return {new}
-
-    def parts(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
-        """The net cut by first word, and by first slot; each part packed."""
-        made: dict[frozenset[int], dict[Any, Any]] = {}
-        parts: dict[str, bytes] = {}
-        slots: dict[str, bytes] = {}
-        for label, points in sorted(self.steps[0].items(), key=lambda item: str(item[0])):
-            packed = marshal.dumps(self._node(frozenset(points), made))
-            if isinstance(label, str):
-                parts[label] = packed
-            else:
-                slots[label[1]] = packed
-        return parts, slots
-
-    def _node(self, points: frozenset[int], made: dict[frozenset[int], dict[Any, Any]]) -> dict[Any, Any]:
-        known = made.get(points)
-        if known is not None:
-            return known
-        node: dict[Any, Any] = {}
-        made[points] = node
-        ends = sorted({entry for point in points for entry in self.ends[point]})
-        if ends:
-            node[""] = tuple(ends)
-        onward: dict[Any, set[int]] = {}
-        for point in points:
-            for label, to in self.steps[point].items():
-                onward.setdefault(label, set()).update(to)
-        gaps = []
-        inner: dict[str, Any] = {}
-        for label in sorted(onward, key=str):
-            child = self._node(frozenset(onward[label]), made)
-            if isinstance(label, str):
-                node[label] = child
-            elif label[0] == "{":
-                inner[label[1]] = child
-            elif label[0] == "~":
-                gaps.append((label[1], child))
-            else:
-                node[","] = child
-        if inner:
-            node["{"] = inner
-        if gaps:
-            node["~"] = tuple(gaps)
-        return node
 
 
 def _by_size(words: Iterable[str]) -> dict[int, tuple[str, ...]]:

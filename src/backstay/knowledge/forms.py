@@ -1,7 +1,8 @@
 """Forms: how a run of words is written in phrase files.
 
     form  = item…            item = word | [form|form|…] | (form|form|…) | {slot} | ,
-    [ ]   may be left out    ( ) one of them, ( )? or none    {slot} an idea's or an attribute's words, a figure, or {gap n}: up to n words
+    [ ]   may be left out    ( ) one of them    ( )? one of them, or none
+    {slot} an idea's or an attribute's words, a figure, or {gap n}: up to n words
     ,     a comma may stand here; without it words of a form are never read across a comma
 
 A step is a word, or ("{", slot name), or ("~", most words of a gap), or (",",).
@@ -37,7 +38,7 @@ def folded(text: str) -> str:
 def plain_words(text: str) -> list[str]:
     """The words of a name as they stand in a cleaned message: `C&J` is c, and, j."""
     text = folded(text).replace("&", " and ").replace("+", " and ").replace("%", " percent ")
-    words = []
+    words: list[str] = []
     for word in _WORDS.findall(text):
         words += opened(word)
     return words
@@ -63,15 +64,16 @@ def opened(word: str) -> tuple[str, ...]:
     return (head,) if tail in ("s", "") else (head + tail,)
 
 
-_TAKES_IS = frozenset(
-    "it he she that this there here what where when who how why everything nothing something one which".split()
-)
+_TAKES_IS = frozenset({
+    "it", "he", "she", "that", "this", "there", "here", "what", "where", "when", "who", "how", "why", "everything",
+    "nothing", "something", "one", "which",
+})  # fmt: skip
 
 
 class Tree(NamedTuple):
-    """A form taken apart: a run of steps and choices. A choice is a tuple of trees; one that may be left out holds ()."""
+    """A form taken apart: steps, and choices as ("|", trees); a choice that may be left out holds an empty tree."""
 
-    parts: tuple[Step | tuple[str, tuple[Tree, ...]], ...]
+    parts: tuple[Any, ...]
 
 
 def form_tree(form: str) -> Tree:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.numbers import UNITS as NUMBERS
-from backstay.language.scope import DENIED, PAST
+from backstay.language.scope import DENIED, PAST, SUPPOSED
 
-COMPLAINTS = frozenset({"pain", "sensation", "leg-symptom", "sign", "fault"})
 WORST = frozenset({"pain", "worst", "training", "lifting", "during"})
 SORE_PAIN_WEEKS = 0.44  # more than three days
 SUPPOSED_AWAY = frozenset(
     {
-        "pain", "sensation", "leg-symptom", "sign", "area", "lift", "moment", "fault", "pain-score", "pain-next-day", "pain-weeks",
-        "muscle", "twist-toward", "weak-side", "pain-side", "provoked-by", "eased-by", "course", "onset", "doubt", "condition",
+        "pain", "sensation", "leg-symptom", "sign", "area", "lift", "moment", "fault", "pain-score", "pain-next-day",
+        "pain-weeks",
+        "muscle", "twist-toward", "weak-side", "pain-side", "provoked-by", "eased-by", "course", "onset", "doubt",
+        "condition",
     }
 )  # fmt: skip
 """What a supposed complaint takes with it; the timetable, the kit and the person stay as they were said."""
@@ -21,12 +22,10 @@ SUPPOSED_AWAY = frozenset(
 
 def keep_supposed(draft: Draft) -> None:
     """What stands behind an `if` without a complaint is so: if I train three times a week."""
-    from backstay.language.scope import SUPPOSED
-
     for one in draft.scene.mentions:
         if one.scope & SUPPOSED and not one.scope & ~SUPPOSED and one.kind == "phrase":
             for attribute, value in one.says:
-                if attribute not in SUPPOSED_AWAY and attribute in draft.attributes or "." in attribute:
+                if (attribute not in SUPPOSED_AWAY and attribute in draft.attributes) or "." in attribute:
                     draft.say(attribute, value, one.start, one.end)
 
 
@@ -48,9 +47,7 @@ def _scores(draft: Draft) -> None:
     after = draft.of("pain-next-day")
     covered = {(note.start, note.end) for note in after}
     # A score that is also told for the next day is told for that only.
-    scores = [
-        note for note in scores if not any(start <= note.start and note.end <= end for start, end in covered)
-    ]
+    scores = [note for note in scores if not any(start <= note.start and note.end <= end for start, end in covered)]
     draft.drop([note for note in draft.of("pain-score") if note not in scores])
     text = draft.scene.words.words
     for note in after:
@@ -66,7 +63,13 @@ def _scores(draft: Draft) -> None:
         draft.drop([note for note in scores if note is not worst])
     after = draft.of("pain-next-day")
     if not draft.has("pain", "present") and not draft.has("pain-score"):
-        draft.drop([note for note in after if not any(word[0].isdigit() or word in NUMBERS for word in text[note.start : note.end])])
+        draft.drop(
+            [
+                note
+                for note in after
+                if not any(word[0].isdigit() or word in NUMBERS for word in text[note.start : note.end])
+            ]
+        )
         after = draft.of("pain-next-day")
     if len(after) > 1:
         draft.drop(after[1:])
@@ -83,7 +86,10 @@ def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
 
 
 def _complaint(draft: Draft) -> bool:
-    return any(note.attribute in ("pain", "sensation", "leg-symptom", "masked-by") and note.value != "absent" for note in draft.notes)
+    return any(
+        note.attribute in ("pain", "sensation", "leg-symptom", "masked-by") and note.value != "absent"
+        for note in draft.notes
+    )
 
 
 def _since(draft: Draft) -> None:
@@ -123,7 +129,9 @@ def _ago_of_complaint(draft: Draft, note: Note) -> bool:
     if BEGAN & set(scene.words.words[start:end]):
         return True
     return any(
-        start <= one.start < end and one.says_any("pain", "sensation", "leg-symptom") for one in scene.mentions if not one.scope
+        start <= one.start < end and one.says_any("pain", "sensation", "leg-symptom")
+        for one in scene.mentions
+        if not one.scope
     )
 
 
@@ -146,11 +154,14 @@ def _bare_duration(draft: Draft, taken: list[tuple[int, int]]) -> Note | None:
     return None
 
 
-BEGAN = frozenset("started began start begun came happened appeared tweaked hurt did since".split())
-HEDGES = frozenset(
-    "about around maybe like almost nearly over more than roughly some only just now already or so ago and counting for since it is was has been been the past last "
-    "say less".split()
-)
+BEGAN = frozenset({
+    "started", "began", "start", "begun", "came", "happened", "appeared", "tweaked", "hurt", "did", "since",
+})  # fmt: skip
+HEDGES = frozenset({
+    "about", "around", "maybe", "like", "almost", "nearly", "over", "more", "than", "roughly", "some", "only",
+    "just", "now", "already", "or", "so", "ago", "and", "counting", "for", "since", "it", "is", "was", "has",
+    "been", "the", "past", "last", "say", "less",
+})  # fmt: skip
 
 
 def _sore(draft: Draft) -> None:
@@ -199,7 +210,17 @@ def _only_there(draft: Draft, denied: list[Note]) -> list[Note]:
     for note in denied:
         at = note.end
         while at + 1 < len(text) and breaks[at] != SENTENCE:
-            if text[at] in ("only", "just", "except") and text[at + 1] in ("in", "when", "at", "on", "during", "with", "if", "for", "while"):
+            if text[at] in ("only", "just", "except") and text[at + 1] in (
+                "in",
+                "when",
+                "at",
+                "on",
+                "during",
+                "with",
+                "if",
+                "for",
+                "while",
+            ):
                 return [Note("pain", "present", at, at + 2)]
             at += 1
     return []
@@ -232,15 +253,3 @@ def settle_areas(draft: Draft) -> None:
         if (note.attribute, note.value) in seen:
             draft.drop([note])
         seen.add((note.attribute, note.value))
-
-
-def sentence_of(draft: Draft, at: int) -> tuple[int, int]:
-    """The words of the sentence a word stands in."""
-    words = draft.scene.words
-    start = end = at
-    while start > 0 and words.breaks[start] != SENTENCE:
-        start -= 1
-    end += 1
-    while end < len(words) and words.breaks[end] != SENTENCE:
-        end += 1
-    return start, end

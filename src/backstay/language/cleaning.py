@@ -26,10 +26,14 @@ _TOKEN = re.compile(
     r"|([,;:()\[\]{}|]+|(?<=\s)-+|-+(?=\s)|--+)"  # 7 a pause
     r"|([@/%&+'\"=-])"  # 8 a sign
 )
-_LETTERS = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "´": "'", "“": '"', "”": '"', "–": "-", "—": " - ", "×": "x", "½": ".5"})
+_LETTERS = str.maketrans(
+    {"’": "'", "‘": "'", "ʼ": "'", "´": "'", "“": '"', "”": '"', "–": "-", "—": " - ", "×": "x", "½": ".5"}
+)
 _SIGNS = {"@": "at", "%": "percent", "&": "and", "=": "is"}
 _RATES = frozenset({"week", "wk", "weeks", "w", "day", "d", "session", "side", "leg", "arm", "workout", "min"})
-_SHORT = frozenset({"vs", "approx", "ca", "ext", "st", "dr", "ex", "e", "i", "g", "max", "min", "sec", "hrs", "yrs", "etc"})
+_SHORT = frozenset(
+    {"vs", "approx", "ca", "ext", "st", "dr", "ex", "e", "i", "g", "max", "min", "sec", "hrs", "yrs", "etc"}
+)
 
 
 class Words:

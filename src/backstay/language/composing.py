@@ -77,7 +77,9 @@ def _sides(new: Draft) -> None:
     hurts = new.has("pain", "present") or new.has("sensation", "sore")
     taken = [(note.start, note.end) for note in new.of("weak-side", "front-foot", "twist-toward", "fault")]
     kept = [
-        note for note in notes if hurts and not any(start < note.end and note.start < end for start, end in taken) and _of_pain(new, note)
+        note
+        for note in notes
+        if hurts and not any(start < note.end and note.start < end for start, end in taken) and _of_pain(new, note)
     ]
     new.drop([note for note in notes if note not in kept])
     said = {note.value for note in kept}
@@ -94,7 +96,11 @@ def _of_pain(new: Draft, note: Note) -> bool:
     for one in new.scene.mentions:
         if one.scope or not one.says_any("pain", "sensation", "area", "muscle", "leg-symptom"):
             continue
-        if clauses.clause[one.start] == clauses.clause[note.start] or abs(one.start - note.end) <= 3 or abs(note.start - one.end) <= 3:
+        if (
+            clauses.clause[one.start] == clauses.clause[note.start]
+            or abs(one.start - note.end) <= 3
+            or abs(note.start - one.end) <= 3
+        ):
             return True
     return False
 
@@ -102,8 +108,14 @@ def _of_pain(new: Draft, note: Note) -> bool:
 def _occasion(new: Draft) -> None:
     """When the work is for; not when it hurts. Of several the first."""
     clauses = new.scene.clauses
-    felt = {clauses.clause[note.start] for note in new.of("pain-score", "pain", "sensation", "pain-next-day") if note.value != "absent"}
-    new.drop([note for note in new.of("occasion") if clauses.clause[note.start] in felt or new.want in ("log", "state")])
+    felt = {
+        clauses.clause[note.start]
+        for note in new.of("pain-score", "pain", "sensation", "pain-next-day")
+        if note.value != "absent"
+    }
+    new.drop(
+        [note for note in new.of("occasion") if clauses.clause[note.start] in felt or new.want in ("log", "state")]
+    )
     new.drop(new.of("occasion")[1:])
 
 

@@ -10,7 +10,9 @@ from backstay.knowledge.facts import Fact
 from backstay.language.quantities import DAY, WEEK, YEAR
 from backstay.language.scene import Scene
 
-YES = frozenset({"yes", "sure", "right", "correct", "true", "definitely", "absolutely", "exactly", "ok", "affirmative", "positive"})
+YES = frozenset(
+    {"yes", "sure", "right", "correct", "true", "definitely", "absolutely", "exactly", "ok", "affirmative", "positive"}
+)
 NO = frozenset({"no", "not", "never", "nothing", "none", "negative", "neither", "nowhere"})
 FOLLOW_UPS = frozenset({"how-to", "dose", "why", "why-not", "muscles", "timing", "swap"})
 _PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours": 3600.0, "seconds": 1.0}
@@ -62,7 +64,11 @@ def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
                 figure = value / unit
                 if figure < LEAST.get(known.unit, 0):
                     continue
-            elif slot in ("number", "score", "times") or (slot == "weight" and known.unit == "kg") or (slot == "length" and known.unit == "cm"):
+            elif (
+                slot in ("number", "score", "times")
+                or (slot == "weight" and known.unit == "kg")
+                or (slot == "length" and known.unit == "cm")
+            ):
                 figure = float(value)
             else:
                 continue
@@ -92,6 +98,10 @@ def _yes_or_no(scene: Scene, asked: str, shown: str) -> Fact | None:
 
 def carried(want: str, facts: Sequence[Fact], named: Sequence[str]) -> tuple[Fact, ...]:
     """What a follow-up means by it: `and how many reps` is about what was named."""
-    if want in FOLLOW_UPS and len(named) == 1 and not any(fact.attribute in ("exercise", "lift", "muscle") for fact in facts):
+    if (
+        want in FOLLOW_UPS
+        and len(named) == 1
+        and not any(fact.attribute in ("exercise", "lift", "muscle") for fact in facts)
+    ):
         return (Fact("exercise", named[0], ""),)
     return ()

@@ -31,8 +31,12 @@ WEEKDAYS = {
     name: number
     for number, names in enumerate(
         (
-            ("monday", "mondays", "mon"), ("tuesday", "tuesdays", "tue", "tues"), ("wednesday", "wednesdays", "wed", "weds"),
-            ("thursday", "thursdays", "thu", "thur", "thurs"), ("friday", "fridays", "fri"), ("saturday", "saturdays", "sat"),
+            ("monday", "mondays", "mon"),
+            ("tuesday", "tuesdays", "tue", "tues"),
+            ("wednesday", "wednesdays", "wed", "weds"),
+            ("thursday", "thursdays", "thu", "thur", "thurs"),
+            ("friday", "fridays", "fri"),
+            ("saturday", "saturdays", "sat"),
             ("sunday", "sundays", "sun"),
         )
     )
@@ -41,7 +45,9 @@ WEEKDAYS = {
 NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 DOUBTFUL = frozenset({"sat", "sun", "wed", "mon", "mar", "may", "dec"})
 NEAR = {"today": 0, "tonight": 0, "tomorrow": 1, "yesterday": -1}
-LEADS = frozenset({"on", "this", "next", "since", "by", "last", "until", "till", "every", "coming", "from", "before", "is", "for"})
+LEADS = frozenset(
+    {"on", "this", "next", "since", "by", "last", "until", "till", "every", "coming", "from", "before", "is", "for"}
+)
 
 Found = tuple[str, int, Any]
 Day = tuple[str, int, int, int]
@@ -179,7 +185,9 @@ def _settled(day: Day, today: datetime.date, ahead: bool) -> int:
         if ahead:
             return gap + (7 if second and gap <= 0 else 0)
         return gap - 7
-    for year in [third] if third else (range(today.year, today.year + 9) if ahead else range(today.year, today.year - 9, -1)):
+    for year in (
+        [third] if third else (range(today.year, today.year + 9) if ahead else range(today.year, today.year - 9, -1))
+    ):
         try:
             meant = datetime.date(year, first, second)
         except ValueError:

@@ -1,6 +1,7 @@
 """Drafting: what the mentions say, before neighbours are weighed against each other.
 
-A Draft is one message's facts in the making; each composing step (kit, naming, body, figures, people, records) reads the
+A Draft is one message's facts in the making; each composing step (kit, naming, body, figures, people, records) reads
+the
 scene and adds to or takes from it. Notes keep the words they came from.
 """
 

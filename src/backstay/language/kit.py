@@ -13,11 +13,13 @@ from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
 from backstay.language.scope import DENIED
 
-FILLERS = frozenset(
-    "a an the my our one two three four five some any those these and or nor plus also up to of from with few couple pair set light heavy big small "
-    "old own good single proper normal adjustable kg kgs kilo kilos lb lbs maybe like even little kind sort is are it "
-    "there in either real decent other no both ones".split()
-)
+FILLERS = frozenset({
+    "a", "an", "the", "my", "our", "one", "two", "three", "four", "five", "some", "any", "those", "these", "and",
+    "or", "nor", "plus", "also", "up", "to", "of", "from", "with", "few", "couple", "pair", "set", "light", "heavy",
+    "big", "small", "old", "own", "good", "single", "proper", "normal", "adjustable", "kg", "kgs", "kilo", "kilos",
+    "lb", "lbs", "maybe", "like", "even", "little", "kind", "sort", "is", "are", "it", "there", "in", "either",
+    "real", "decent", "other", "no", "both", "ones",
+})  # fmt: skip
 NEAR = 4
 
 
@@ -137,11 +139,19 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
         if trigger.name not in ("has", "has-start", "lacks", "refuses", "only", "skipped"):
             continue
         reach, within = trigger.extra[1], trigger.extra[2]
-        if reach in ("forward", "both") and 0 <= run.start - trigger.end <= within and _joined(draft, trigger.end, run.start):
+        if (
+            reach in ("forward", "both")
+            and 0 <= run.start - trigger.end <= within
+            and _joined(draft, trigger.end, run.start)
+        ):
             if trigger.name == "has-start" and words.breaks[trigger.start] == NONE:
                 continue
             found.add(trigger.name)
-        if reach in ("back", "both") and 0 <= trigger.start - run.end <= within and _joined(draft, run.end, trigger.start):
+        if (
+            reach in ("back", "both")
+            and 0 <= trigger.start - run.end <= within
+            and _joined(draft, run.end, trigger.start)
+        ):
             found.add(trigger.name)
     is_kit = any(one.value("equipment") for one in run.named)
     only = "only" in found
@@ -180,7 +190,9 @@ def _denied_by(draft: Draft, run: Run) -> str:
         return "dropped"
     nearest = max(before, key=lambda one: one.end)
     words = set(text[nearest.start : nearest.end])
-    return "no" if words & {"no", "without", "zero", "nor", "neither", "minus", "have", "has", "own", "any"} else "dropped"
+    return (
+        "no" if words & {"no", "without", "zero", "nor", "neither", "minus", "have", "has", "own", "any"} else "dropped"
+    )
 
 
 def _joined(draft: Draft, start: int, end: int) -> bool:
@@ -189,7 +201,9 @@ def _joined(draft: Draft, start: int, end: int) -> bool:
     if any(words.breaks[at] == SENTENCE for at in range(start, end + 1)):
         return False
     return not any(
-        one.kind == "phrase" and start <= one.start < end and one.says_any("equipment", "exercise", "pain", "sensation", "lift")
+        one.kind == "phrase"
+        and start <= one.start < end
+        and one.says_any("equipment", "exercise", "pain", "sensation", "lift")
         for one in draft.scene.mentions
     )
 
@@ -222,7 +236,11 @@ def _bare_list(draft: Draft, run: Run) -> bool:
         return False
     words = draft.scene.words
     start, end = run.start, run.end
-    while start > 0 and words.breaks[start] == NONE and (words.words[start - 1] in FILLERS or words.words[start - 1] in WEIGHTS):
+    while (
+        start > 0
+        and words.breaks[start] == NONE
+        and (words.words[start - 1] in FILLERS or words.words[start - 1] in WEIGHTS)
+    ):
         start -= 1
     while end < len(words) and words.breaks[end] == NONE and words.words[end] in FILLERS:
         end += 1

@@ -22,7 +22,7 @@ def settle_limits(draft: Draft) -> None:
     """Add the records of limits."""
     scene = draft.scene
     for frame in scene.triggers:
-        if frame.name not in ("refuses", "limit") or frame.extra[1] == "back" and frame.name != "limit":
+        if frame.name not in ("refuses", "limit") or (frame.extra[1] == "back" and frame.name != "limit"):
             continue
         start, end = scene.clauses.run(scene.clauses.sentence, frame.start)
         who = _who(draft, start, end)

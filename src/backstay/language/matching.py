@@ -4,8 +4,8 @@ At each place the trie is followed as far as the words go. What ends is a span; 
 forms that begin with this slot at the same place, so phrases are built of phrases in the same walk.
 
 Overlaps are settled by these laws:
-1. Names of tools (exercises, lifts, equipment) and phrases that say nothing: the longest wins, then the first. Nothing else
-   may begin or end inside of one, nor use a part of it.
+1. Names of tools (exercises, lifts, equipment) and phrases that say nothing: the longest wins, then the first.
+   Nothing else may begin or end inside of one, nor use a part of it.
 2. Phrases that say facts: what the words of a longer one cover says nothing else; words in its slots still speak.
 3. Ideas, cues and triggers stand beside all others, except inside the names of law 1; ideas that stop signs are made of
    stand inside phrases that say nothing, too.
@@ -17,7 +17,7 @@ import marshal
 from typing import Any, NamedTuple
 
 from backstay.knowledge.automaton import FIGURES, SAFETY
-from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
+from backstay.language.cleaning import COMMA, SENTENCE, Words
 
 Capture = tuple[str, int, int, Any]
 DAYS = frozenset({"day", "weekday"})  # a day may be a date for one phrase and a day of the week for another
@@ -37,7 +37,7 @@ class Span(NamedTuple):
 class Automaton:
     """The compiled phrases; a part of the trie is unpacked when a message first needs it."""
 
-    __slots__ = ("_slots", "_trie", "common", "entries", "nearby", "slips", "sizes", "together", "words")
+    __slots__ = ("_slots", "_trie", "common", "entries", "nearby", "sizes", "slips", "together", "words")
 
     def __init__(self, data: dict[str, Any]) -> None:
         self._trie: dict[str, Any] = data["trie"]
@@ -88,7 +88,10 @@ class Automaton:
                             continue
                         if (entry, end) not in seen:
                             seen.add((entry, end))
-                        elif any(s.entry == entry and s.end == end and s.start == at and s.captures == captures for s in found):
+                        elif any(
+                            s.entry == entry and s.end == end and s.start == at and s.captures == captures
+                            for s in found
+                        ):
                             continue
                         found.append(Span(at, end, entry, captures))
                         for slot, value in entries[entry][3]:
@@ -186,7 +189,9 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]], figures: Figures)
     for span in facts:
         if any(_covers(other, parts, span) for other, parts in covered):
             continue
-        own = {(capture[1], capture[2]) for capture in span.captures if capture[0] in FIGURES and capture[0] not in DAYS}
+        own = {
+            (capture[1], capture[2]) for capture in span.captures if capture[0] in FIGURES and capture[0] not in DAYS
+        }
         if own:
             if any(start < to and from_ < end for start, end in own for from_, to in used):
                 continue

@@ -1,7 +1,9 @@
 """Naming: words with two readings, settled by what stands round them.
 
-An exercise that is also a lift is the lift where something is felt or seen in it. A muscle that is also a place is the place
-where something is felt in it. A bare `back` is the lower back when it hurts. A lift that only tells the timetable, or that
+An exercise that is also a lift is the lift where something is felt or seen in it. A muscle that is also a place is
+the place
+where something is felt in it. A bare `back` is the lower back when it hurts. A lift that only tells the timetable, or
+that
 only carries a record, is no fact.
 """
 
@@ -12,15 +14,19 @@ from backstay.language.mentions import Mention
 
 FELT = ("pain", "sensation")
 SEEN = ("pain", "sensation", "fault", "leg-symptom")
-ASKED_ABOUT = frozenset({"how-to", "dose", "why", "why-not", "compare", "muscles", "swap", "log", "hand-over", "timing"})
-TRAINED = frozenset(
-    "for train trains training strengthen strengthening stronger bigger build work works working hit hits target activate activates grow thicker wider "
-    "in more weak loading load".split()
+ASKED_ABOUT = frozenset(
+    {"how-to", "dose", "why", "why-not", "compare", "muscles", "swap", "log", "hand-over", "timing"}
 )
-TRAINED_AFTER = frozenset(
-    "work exercise exercises training strength endurance mobility stability accessory accessories stuff drill drills program workout hypertrophy activation "
-    "strengthening ideas size isolation prehab volume".split()
-)
+TRAINED = frozenset({
+    "for", "train", "trains", "training", "strengthen", "strengthening", "stronger", "bigger", "build", "work",
+    "works", "working", "hit", "hits", "target", "activate", "activates", "grow", "thicker", "wider", "in", "more",
+    "weak", "loading", "load",
+})  # fmt: skip
+TRAINED_AFTER = frozenset({
+    "work", "exercise", "exercises", "training", "strength", "endurance", "mobility", "stability", "accessory",
+    "accessories", "stuff", "drill", "drills", "program", "workout", "hypertrophy", "activation", "strengthening",
+    "ideas", "size", "isolation", "prehab", "volume",
+})  # fmt: skip
 BACKS = frozenset({"lower-back", "mid-back", "upper-back"})
 NEAR = 9
 
@@ -76,7 +82,11 @@ def _places(draft: Draft) -> None:
             place = not others and not draft.has("lift") and draft.has("pain")
         gone = other if place else "area"
         draft.drop(
-            [note for note in draft.of(gone) if note.start == one.start and note.end == one.end and note.value != "lower-back"]
+            [
+                note
+                for note in draft.of(gone)
+                if note.start == one.start and note.end == one.end and note.value != "lower-back"
+            ]
         )
 
 
@@ -161,7 +171,11 @@ def _limbs(draft: Draft) -> None:
     if draft.want == "tell-apart":
         asked = [cue for cue in draft.scene.wants if cue.name == "tell-apart"]
         draft.drop(
-            [note for note in draft.of("sensation") if any(cue.start <= note.start < cue.end for cue in asked) and note.value == "sore"]
+            [
+                note
+                for note in draft.of("sensation")
+                if any(cue.start <= note.start < cue.end for cue in asked) and note.value == "sore"
+            ]
         )
     tests = [(note.start, note.end) for note in draft.notes if note.attribute.startswith("test.")]
     draft.drop(

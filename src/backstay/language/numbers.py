@@ -1,7 +1,7 @@
 """Numbers: figures and number words at a place in the message, ranges with their higher end.
 
-    5 · 2.5 · five · twenty two · a hundred and eighty · one and a half · half · a couple of · a dozen · 8-9 · eight to nine
-    one fifteen (115, as loads are said) is offered beside one, fifteen
+5 · 2.5 · five · twenty two · a hundred and eighty · one and a half · half · a couple of · a dozen · 8-9 · eight to nine
+one fifteen (115, as loads are said) is offered beside one, fifteen
 """
 
 from __future__ import annotations
@@ -11,12 +11,14 @@ from typing import NamedTuple
 from backstay.language.cleaning import NONE, SENTENCE, Words
 
 UNITS = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+    "ten": 10,
     "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17,
     "eighteen": 18, "nineteen": 19,
 }  # fmt: skip
 TENS = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90,
+    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
+    "ninety": 90,
 }  # fmt: skip
 STARTS = frozenset({*UNITS, *TENS, "hundred", "half", "couple", "dozen", "a", "an"})
 

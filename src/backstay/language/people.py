@@ -13,7 +13,6 @@ PRONOUNS = MappingProxyType({"pronoun-male": "male", "pronoun-female": "female"}
 YOUNGEST, OLDEST = 7, 99
 METRE = 100
 SELF = frozenset({"i", "my", "me", "mine"})
-BODY = ("pain", "sensation", "area", "leg-symptom", "fault", "lift")
 
 
 def settle_people(draft: Draft) -> None:
@@ -57,9 +56,8 @@ def _first_person(draft: Draft, kin: Mention) -> bool:
         if one.scope or one.kind != "phrase" or not one.says_any("pain", "sensation", "leg-symptom"):
             continue
         near = words[max(0, one.start - 5) : one.start + 5]
-        if one.start < kin.start or SELF & set(near):
-            if not {"he", "she", "his", "her"} & set(near):
-                return True
+        if (one.start < kin.start or SELF & set(near)) and not {"he", "she", "his", "her"} & set(near):
+            return True
     return False
 
 
@@ -83,8 +81,10 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
                 draft.say("sex", one.value("sex"), one.start, one.end)
         others = [one for one in scene.mentions if one.value("person") in ("clinician", "trainer", "companion")]
         for one in scene.mentions:
-            if one.name in PRONOUNS and one.start >= meant.start and not any(
-                meant.start < other.start < one.start for other in others
+            if (
+                one.name in PRONOUNS
+                and one.start >= meant.start
+                and not any(meant.start < other.start < one.start for other in others)
             ):
                 draft.say("sex", PRONOUNS[one.name], one.start, one.end)
     said = {note.value for note in draft.of("sex")}
@@ -120,10 +120,18 @@ def _age(draft: Draft) -> None:
         value = note.value
         if not isinstance(value, int | float) or not YOUNGEST <= value <= OLDEST or value != int(value):
             continue
-        mention = next((one for one in scene.mentions if one.start == note.start and one.end == note.end and one.value("age")), None)
+        mention = next(
+            (one for one in scene.mentions if one.start == note.start and one.end == note.end and one.value("age")),
+            None,
+        )
         if mention is not None and mention.extra[0] == "start":
             # a bare figure that opens a sentence or stands between commas
-            ends = words.breaks[note.end] != NONE or words.words[note.end : note.end + 1] in (["and"], ["here"], ["with"], ["but"])
+            ends = words.breaks[note.end] != NONE or words.words[note.end : note.end + 1] in (
+                ["and"],
+                ["here"],
+                ["with"],
+                ["but"],
+            )
             if not ends or value < 9 or (len(words) == note.end and note.start == 0):
                 continue
             if note.start and words.breaks[note.start] == 1 and not _beside_person(draft, note.start):
@@ -131,15 +139,19 @@ def _age(draft: Draft) -> None:
         notes.append(note)
     draft.drop([note for note in draft.of("age") if note not in notes])
     plain = {note.value for note in notes}
-    if len(plain) > 1:
-        draft.drop(notes[1:])
-    elif len(notes) > 1:
+    if len(plain) > 1 or len(notes) > 1:
         draft.drop(notes[1:])
 
 
 def _beside_person(draft: Draft, at: int) -> bool:
     """Whether the words before a comma speak of a person: `one of my lifters, 19,`."""
     return any(
-        at - 4 <= one.end <= at and (one.value("about") or one.value("sex") or one.value("person") or one.says_any("body-mass", "height", "level"))
+        at - 4 <= one.end <= at
+        and (
+            one.value("about")
+            or one.value("sex")
+            or one.value("person")
+            or one.says_any("body-mass", "height", "level")
+        )
         for one in draft.scene.mentions
     )

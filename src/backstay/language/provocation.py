@@ -79,4 +79,8 @@ def _nearest(draft: Draft, move: Mention, cues: list[tuple[int, int, str]]) -> s
 def _listed(draft: Draft, first: Mention, second: Mention) -> bool:
     words = draft.scene.words
     between = words.words[first.end : second.start]
-    return len(between) <= 2 and all(word in ("or", "and", "also", "the") for word in between) and words.breaks[second.start] != SENTENCE
+    return (
+        len(between) <= 2
+        and all(word in ("or", "and", "also", "the") for word in between)
+        and words.breaks[second.start] != SENTENCE
+    )

@@ -16,12 +16,14 @@ WEEK = 7 * DAY
 MONTH = 365.25 / 12 * DAY
 YEAR = 365.25 * DAY
 SPANS = {
-    "day": DAY, "days": DAY, "night": DAY, "nights": DAY, "week": WEEK, "weeks": WEEK, "wk": WEEK, "wks": WEEK, "w": WEEK,
+    "day": DAY, "days": DAY, "night": DAY, "nights": DAY, "week": WEEK, "weeks": WEEK, "wk": WEEK, "wks": WEEK, "w":
+    WEEK,
     "weekend": WEEK, "weekends": WEEK, "fortnight": 2 * WEEK, "fortnights": 2 * WEEK, "month": MONTH, "months": MONTH,
     "mth": MONTH, "mths": MONTH, "mos": MONTH, "mo": MONTH, "year": YEAR, "years": YEAR, "yr": YEAR, "yrs": YEAR,
 }  # fmt: skip
 CLOCKS = {
-    "hour": 3600.0, "hours": 3600.0, "hr": 3600.0, "hrs": 3600.0, "h": 3600.0, "minute": 60.0, "minutes": 60.0, "min": 60.0,
+    "hour": 3600.0, "hours": 3600.0, "hr": 3600.0, "hrs": 3600.0, "h": 3600.0, "minute": 60.0, "minutes": 60.0, "min":
+    60.0,
     "mins": 60.0, "second": 1.0, "seconds": 1.0, "sec": 1.0, "secs": 1.0, "s": 1.0,
 }  # fmt: skip
 WEIGHTS = {
@@ -91,7 +93,13 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
         if number.end < at + 1:
             continue
         found += [("number", number.end, number.value), ("number 2", number.end, number.value)]
-        if not number.ranged and number.end == at + 1 and len(word) == 4 and word.isdigit() and 1950 <= int(word) <= 2050:
+        if (
+            not number.ranged
+            and number.end == at + 1
+            and len(word) == 4
+            and word.isdigit()
+            and 1950 <= int(word) <= 2050
+        ):
             found.append(("year", at + 1, int(word)))
         _score(words, number, found)
         if number.end < size and words.breaks[number.end] == NONE:
@@ -210,7 +218,11 @@ def _number_after(words: Words, at: int) -> Number | None:
         return None
     if words.words[at] == "and" and at + 1 < len(words):
         at += 1
-    return number_at(words, at) if words.words[at][0].isdigit() or words.words[at] in UNITS or words.words[at] in TENS else None
+    return (
+        number_at(words, at)
+        if words.words[at][0].isdigit() or words.words[at] in UNITS or words.words[at] in TENS
+        else None
+    )
 
 
 def _score(words: Words, number: Number, found: list[Found]) -> None:
@@ -225,7 +237,9 @@ def _score(words: Words, number: Number, found: list[Found]) -> None:
         stop += 1
     else:
         return
-    if text[stop] in ("10", "ten") and not (text[stop - 1] in ("or", "in") and not words.raw[words.starts[stop - 1]] == "/"):
+    if text[stop] in ("10", "ten") and not (
+        text[stop - 1] in ("or", "in") and words.raw[words.starts[stop - 1]] != "/"
+    ):
         found.append(("score", stop + 1, number.value))
 
 

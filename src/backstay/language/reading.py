@@ -1,8 +1,8 @@
 """Reading: the walk of a message through language, from its words to facts and a want.
 
-    understand(base, message, today) -> Understanding
+understand(base, message, today) -> Understanding
 
-    python -m backstay.language.reading "message"      shows how it is read
+python -m backstay.language.reading "message"      shows how it is read
 """
 
 from __future__ import annotations
@@ -56,17 +56,28 @@ def understand(
     words = scene.words
     unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))
     return Understanding(
-        want, facts, composed.retracted, composed.records, unknown, scores, answered, bool(len(words)) and len(unknown) < len(words)
+        want,
+        facts,
+        composed.retracted,
+        composed.records,
+        unknown,
+        scores,
+        answered,
+        bool(len(words)) and len(unknown) < len(words),
     )
 
 
 def show(scene: Scene) -> str:
     """A scene in lines, for whoever writes phrases."""
     words = scene.words
-    lines = [" ".join(words.words) + (f"   unknown: {[words.words[at] for at in words.unknown]}" if words.unknown else "")]
+    lines = [
+        " ".join(words.words) + (f"   unknown: {[words.words[at] for at in words.unknown]}" if words.unknown else "")
+    ]
     for one in [*scene.mentions, *scene.triggers, *scene.wants]:
         said = " ".join(f"{name}={value}" for name, value in one.says)
-        lines.append(f"  {one.kind:8} {one.name:28} {words.shown(one.start, one.end)!r:34} {scope.names(one.scope):9} {said}")
+        lines.append(
+            f"  {one.kind:8} {one.name:28} {words.shown(one.start, one.end)!r:34} {scope.names(one.scope):9} {said}"
+        )
     return "\n".join(lines)
 
 

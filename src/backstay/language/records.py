@@ -8,11 +8,14 @@ from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 
-BEST_WORDS = frozenset(
-    "best bests max maxes maxed pr prs pb pbs 1rm rm record records personal top heaviest maximum total totals maximal lifetime".split()
-)
-LIFTING = frozenset("i he she can snatch clean".split())
-BETWEEN = frozenset("is of at a was for around about max pr best ever the in and kg kilos lb to my up heavy 1 rm only currently now just with : = ".split())
+BEST_WORDS = frozenset({
+    "best", "bests", "max", "maxes", "maxed", "pr", "prs", "pb", "pbs", "1rm", "rm", "record", "records",
+    "personal", "top", "heaviest", "maximum", "total", "totals", "maximal", "lifetime",
+})  # fmt: skip
+BETWEEN = frozenset({
+    "is", "of", "at", "a", "was", "for", "around", "about", "max", "pr", "best", "ever", "the", "in", "and", "kg",
+    "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=",
+})  # fmt: skip
 LIGHTEST, HEAVIEST = 20.0, 500.0
 
 
@@ -41,9 +44,10 @@ def _lifts(draft: Draft) -> list[Mention]:
     known = frozenset(getattr(draft.attributes.get("lift"), "values", ()))
     found: list[Mention] = []
     for one in draft.scene.mentions:
-        if one.kind == "phrase" and not one.scope and (one.value("lift") or one.value("exercise") in known):
-            if not found or one.start >= found[-1].end:
-                found.append(one)
+        if one.kind != "phrase" or one.scope or not (one.value("lift") or one.value("exercise") in known):
+            continue
+        if not found or one.start >= found[-1].end:
+            found.append(one)
     return found
 
 
@@ -65,10 +69,16 @@ def _figure_after(draft: Draft, one: Mention, stop: int) -> tuple[float, int, in
 def _figure_before(draft: Draft, one: Mention, start: int) -> tuple[float, int, int] | None:
     for at in range(max(start, one.start - 5), one.start):
         figure = _kilos(draft, at)
-        if figure is not None and figure[1] <= one.start:
-            if all(word in ("kg", "a", "in", "the", "of", "for", "on", "lb") for word in draft.scene.words.words[figure[1] : one.start]):
-                if all(pause == NONE for pause in draft.scene.words.breaks[figure[1] : one.start + 1]):
-                    return figure[0], at, figure[1]
+        if (
+            figure is not None
+            and figure[1] <= one.start
+            and all(
+                word in ("kg", "a", "in", "the", "of", "for", "on", "lb")
+                for word in draft.scene.words.words[figure[1] : one.start]
+            )
+            and all(pause == NONE for pause in draft.scene.words.breaks[figure[1] : one.start + 1])
+        ):
+            return figure[0], at, figure[1]
     return None
 
 
@@ -133,7 +143,9 @@ def _skipped(draft: Draft) -> set[int]:
             continue
         for one in draft.scene.mentions:
             if one.value("exercise") and (
-                0 <= one.start - trigger.end <= 4 if trigger.extra[1] == "forward" else 0 <= trigger.start - one.end <= 2
+                0 <= one.start - trigger.end <= 4
+                if trigger.extra[1] == "forward"
+                else 0 <= trigger.start - one.end <= 2
             ):
                 gone.add(one.start)
     return gone
@@ -195,7 +207,13 @@ def _trailing(draft: Draft, at: int, high: int, record: dict[str, Any]) -> None:
             continue
         if slot == "weight" and "load" not in record:
             record["load"] = round(value, 1)
-        elif slot == "number" and "load" not in record and at > 0 and text[at - 1] in ("at", "with") and not _longer(scene, at, stop):
+        elif (
+            slot == "number"
+            and "load" not in record
+            and at > 0
+            and text[at - 1] in ("at", "with")
+            and not _longer(scene, at, stop)
+        ):
             record["load"] = value
         elif slot == "number" and at > 0 and text[at - 1] == "rpe":
             record["effort"] = value

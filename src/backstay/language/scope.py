@@ -1,8 +1,10 @@
 """Scope: whether a mention is so, here and now, of the person meant; or denied, past, supposed, somebody else's, asked.
 
-Triggers are phrase data. Each has a reach (forward, back, both, clause, sentence, message) and, for the first three, a most
+Triggers are phrase data. Each has a reach (forward, back, both, clause, sentence, message) and, for the first three,
+a most
 number of words. Reach ends with the sentence, with a comma (but for lists after a negation), and at words that turn
-the thought (`trigger: end`). `no X, Y or Z` empties the list; `no X, Y` without an `or` only goes on over things of one kind.
+the thought (`trigger: end`). `no X, Y or Z` empties the list; `no X, Y` without an `or` only goes on over things of
+one kind.
 A trigger inside of a longer phrase is a word of that phrase and reaches nothing.
 """
 
@@ -17,16 +19,27 @@ from backstay.language.mentions import Mention
 ASSERTED = 0
 DENIED, PAST, SUPPOSED, OTHER, ASKED, PLANNED = 1, 2, 4, 8, 16, 32
 FLAGS = {"negation": DENIED, "past": PAST, "supposed": SUPPOSED, "other": OTHER, "asked": ASKED, "planned": PLANNED}
-NAMES = {0: "asserted", DENIED: "denied", PAST: "past", SUPPOSED: "supposed", OTHER: "other", ASKED: "asked", PLANNED: "planned"}
+NAMES = {
+    0: "asserted",
+    DENIED: "denied",
+    PAST: "past",
+    SUPPOSED: "supposed",
+    OTHER: "other",
+    ASKED: "asked",
+    PLANNED: "planned",
+}
 JOINERS = frozenset({"or", "nor", "and", "neither", "also"})
 CLOSERS = frozenset({"or", "nor"})
-FILLERS = frozenset({"a", "an", "the", "my", "any", "no", "real", "much", "of", "kind", "sort", "else", "either", "her", "his"})
+FILLERS = frozenset(
+    {"a", "an", "the", "my", "any", "no", "real", "much", "of", "kind", "sort", "else", "either", "her", "his"}
+)
 ARTICLES = frozenset({"a", "an", "the", "i", "my"})
 HANGING = frozenset({"in", "at", "on", "of", "around", "during", "from", "with", "to", "down", "when", "or", "nor"})
-FIRM = frozenset(
-    {"pain-score", "pain-next-day", "pain-weeks", "weeks-to-meet", "training-days", "today-is-day", "age", "body-mass", "height",
-     "minutes", "frame", "side", "person", "pronoun", "sessions-a-day", "layoff-weeks", "athletes", "sex", "about", "episodes"}
-)  # fmt: skip
+FIRM = frozenset({
+    "pain-score", "pain-next-day", "pain-weeks", "weeks-to-meet", "training-days", "today-is-day", "age", "body-mass",
+    "height", "minutes", "frame", "side", "person", "sessions-a-day", "layoff-weeks", "athletes", "sex", "about",
+    "episodes",
+})  # fmt: skip
 """What a `no` or `not` passes over: figures and what only frames them."""
 FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
 ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
@@ -77,7 +90,11 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
     """The triggers that are not words of a longer phrase or of a longer trigger; a `no` in "no pain" still speaks."""
     kept = []
     for trigger in triggers:
-        if trigger.name == "negation" and words.words[trigger.start : trigger.end] == ["no"] and words.breaks[trigger.end] != NONE:
+        if (
+            trigger.name == "negation"
+            and words.words[trigger.start : trigger.end] == ["no"]
+            and words.breaks[trigger.end] != NONE
+        ):
             continue  # the answer no
         if trigger.name not in FLAGS:  # frames of kit, turns of thought: they reach nothing by themselves
             kept.append(trigger)
@@ -117,7 +134,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
     returns = [trigger.start for trigger in triggers if trigger.name == "again"]
     others = [trigger for trigger in triggers if trigger.name == "other"]
     asker_speaks_of_self = any(
-        word in FIRST and not any(other.start <= at < other.end for other in others) for at, word in enumerate(words.words)
+        word in FIRST and not any(other.start <= at < other.end for other in others)
+        for at, word in enumerate(words.words)
     )
     asks_for_other = any(one in ASKS and two in THIRD for one, two in pairwise(words.words))
     for trigger in triggers:
@@ -144,9 +162,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
                     continue  # its own words do not deny it
                 if flag == OTHER and any(mention.start <= at < mention.end for at in selves):
                     continue  # "a mate dropped 60 kg across my back": what holds a word of mine is mine
-                if flag == PAST and clauses.clause[mention.start] != clauses.clause[trigger.start]:
-                    if any(clauses.clause[at] == clauses.clause[mention.start] for at in nows):
-                        continue  # now fine: this part of the sentence is of now
+                if flag == PAST and _of_now(mention, trigger, clauses, nows):
+                    continue
                 inside = flag == PAST and trigger.start <= mention.start and mention.end <= trigger.end
                 shares = (  # "never had | had cancer": what begins with the last word of the trigger is reached as well
                     mention.kind == "phrase"
@@ -206,7 +223,7 @@ def reaches(
 
 
 def _denied_end(start: int, most: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
-    """Where a denial ends that begins at `start`: after the first thing that can be denied, what hangs on it, and its list."""
+    """Where a denial ends that begins at `start`: after the first thing, what hangs on it, and its list."""
     first = min((one.start for one in mentions if start <= one.start < most and _deniable(one)), default=None)
     end = start
     if first is not None:
@@ -216,7 +233,7 @@ def _denied_end(start: int, most: int, words: Words, turns: Sequence[int], menti
 
 
 def _thing_end(first: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
-    """After the thing that begins at `first`, the words of it that follow on directly, and where it is not (in, at, on …)."""
+    """After the thing that begins at `first`, its words that follow on directly, and where it is not (in, at, on …)."""
     size = len(words)
     end = first
     at = first
@@ -303,6 +320,12 @@ def _alike_end(start: int, words: Words, turns: Sequence[int], mentions: Sequenc
                 break
             at += 1
     return end
+
+
+def _of_now(mention: Mention, trigger: Mention, clauses: Clauses, nows: Sequence[int]) -> bool:
+    """Whether a mention stands in a part of the sentence that says it is of now: last year …, now fine."""
+    own = clauses.clause[mention.start]
+    return own != clauses.clause[trigger.start] and any(clauses.clause[at] == own for at in nows)
 
 
 def _asked(at: int, words: Words) -> bool:

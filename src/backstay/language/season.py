@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from backstay.language.drafting import Draft, Note
 from types import MappingProxyType
 
 from backstay.language.dates import NAMES
+from backstay.language.drafting import Draft, Note
 from backstay.language.quantities import WEEK
 
 DAYS_NEAR = MappingProxyType({0: "today", 1: "tomorrow", -1: "yesterday"})
+OWN_WORDS = frozenset({
+    "weigh", "weighs", "weighing", "bodyweight", "mass", "bw", "class", "category", "lifter", "woman", "man", "cut",
+    "weight", "guy", "girl", "athlete", "body", "lady", "lad", "male", "female",
+})  # fmt: skip
 MOST_WEEKS = 60.0
 MOST_DAYS = 7
 
@@ -44,10 +48,10 @@ def _body_mass(draft: Draft) -> None:
     kept = []
     for note in draft.of("body-mass"):
         text = draft.scene.words.words[note.start : note.end]
-        plain = not {"weigh", "weighs", "weighing", "bodyweight", "mass", "bw", "class", "category", "lifter", "woman", "man", "cut", "weight", "guy",
-                     "girl", "athlete", "body", "lady", "lad", "male", "female"} & set(text)  # fmt: skip
+        plain = not OWN_WORDS & set(text)
         load = any(
-            one.kind == "phrase" and (one.value("exercise") or one.value("lift") or one.value("equipment"))
+            one.kind == "phrase"
+            and (one.value("exercise") or one.value("lift") or one.value("equipment"))
             and -1 <= min(abs(one.start - note.end), abs(note.start - one.end)) <= 3
             and draft.scene.clauses.clause[one.start] == draft.scene.clauses.clause[note.start]
             for one in draft.scene.mentions
@@ -102,7 +106,11 @@ def _longest_span(draft: Draft) -> Note | None:
 def _days(draft: Draft) -> None:
     notes = draft.of("training-days")
     if not notes:
-        days = {note.attribute: note for note in draft.notes if note.attribute.removeprefix("day-load.") in NAMES and note.value not in ("rest", "meet")}
+        days = {
+            note.attribute: note
+            for note in draft.notes
+            if note.attribute.removeprefix("day-load.") in NAMES and note.value not in ("rest", "meet")
+        }
         if len(days) >= 3:
             first = min(days.values(), key=lambda note: note.start)
             draft.say("training-days", len(days), first.start, max(note.end for note in days.values()))
@@ -123,7 +131,9 @@ def _today(draft: Draft) -> None:
     if notes:
         return
     day = next((one for one in draft.mentions("weekday")), None)
-    listed = next((one for one in draft.mentions("training-days") if any(slot == "weekdays" for slot, *_ in one.captures)), None)
+    listed = next(
+        (one for one in draft.mentions("training-days") if any(slot == "weekdays" for slot, *_ in one.captures)), None
+    )
     if day is None or listed is None:
         return
     days = next(value for slot, _, _, value in listed.captures if slot == "weekdays")

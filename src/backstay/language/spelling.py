@@ -14,7 +14,26 @@ from backstay.language.dates import MONTHS, WEEKDAYS
 from backstay.language.numbers import STARTS, TENS, UNITS
 from backstay.language.quantities import BEGINNINGS, CLOCKS, FEET, INCHES, LENGTHS, SPANS, WEIGHTS
 
-COUNTED = frozenset({*STARTS, *UNITS, *TENS, *MONTHS, *WEEKDAYS, *BEGINNINGS, *SPANS, *CLOCKS, *WEIGHTS, *LENGTHS, *FEET, *INCHES, "percent", "per", "oh", "hundred"})
+COUNTED = frozenset(
+    {
+        *STARTS,
+        *UNITS,
+        *TENS,
+        *MONTHS,
+        *WEEKDAYS,
+        *BEGINNINGS,
+        *SPANS,
+        *CLOCKS,
+        *WEIGHTS,
+        *LENGTHS,
+        *FEET,
+        *INCHES,
+        "percent",
+        "per",
+        "oh",
+        "hundred",
+    }
+)
 _LONG_DRAWN = re.compile(r"([a-z])\1\1+")
 
 
@@ -78,7 +97,9 @@ class Speller:
         from rapidfuzz.distance import OSA
 
         most = 1 if size <= 7 else 2
-        near = [other for other_size in range(size - most, size + most + 1) for other in self._sizes.get(other_size, ())]
+        near = [
+            other for other_size in range(size - most, size + most + 1) for other in self._sizes.get(other_size, ())
+        ]
         found = process.extract(word, near, scorer=OSA.distance, score_cutoff=most, limit=8)
         if not found:
             return None

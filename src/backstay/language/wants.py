@@ -1,8 +1,10 @@
 """Wants: what is wanted, from cues weighed over the clause that asks.
 
-Cues are phrase data with weights. Within a sentence the heaviest cue wins, the first of equals; over sentences the first
+Cues are phrase data with weights. Within a sentence the heaviest cue wins, the first of equals; over sentences the
+first
 that asks with weight 2 or more. A report (log) yields to a question after it. Without any cue the facts decide: a
-complaint or a fact is a state, bare keywords or a question mark a wish for advice, and what nobody can read is out of scope.
+complaint or a fact is a state, bare keywords or a question mark a wish for advice, and what nobody can read is out of
+scope.
 """
 
 from __future__ import annotations
@@ -50,7 +52,10 @@ def _refused(scene: Scene, cue: Mention) -> bool:
 
 def _in_a_test(scene: Scene, cue: Mention) -> bool:
     return any(
-        one.kind == "phrase" and one.start <= cue.start and cue.end <= one.end and any(name.startswith("test.") for name, _ in one.says)
+        one.kind == "phrase"
+        and one.start <= cue.start
+        and cue.end <= one.end
+        and any(name.startswith("test.") for name, _ in one.says)
         for one in scene.mentions
     )
 
@@ -64,7 +69,9 @@ def _standing(wants: list[Mention]) -> list[Mention]:
     kept: list[Mention] = []
     for cue in sorted(wants, key=lambda one: (one.start - one.end, one.start)):
         inside = any(
-            other.start <= cue.start and cue.end <= other.end and other.end - other.start > cue.end - cue.start
+            other.start <= cue.start
+            and cue.end <= other.end
+            and other.end - other.start > cue.end - cue.start
             and (_weight(other) >= _weight(cue) or other.name == cue.name)
             for other in kept
         )
