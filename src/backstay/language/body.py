@@ -43,6 +43,10 @@ def _scores(draft: Draft) -> None:
             draft.drop([note])
     if draft.has("masked-by"):
         draft.drop([note for note in draft.of("pain-score", "pain-next-day") if note.value == 0])
+    for one in draft.mentions("pain-score"):
+        told = [value for slot, _, _, value in one.captures if slot in ("number", "number 2")]
+        if len(told) == 2 and told[0] != told[1]:
+            draft.say("course", "worse" if told[1] > told[0] else "better", one.start, one.end)
     scores = draft.of("pain-score")
     after = draft.of("pain-next-day")
     covered = {(note.start, note.end) for note in after}

@@ -11,7 +11,20 @@ from backstay.language.quantities import DAY, WEEK, YEAR
 from backstay.language.scene import Scene
 
 YES = frozenset(
-    {"yes", "sure", "right", "correct", "true", "definitely", "absolutely", "exactly", "ok", "affirmative", "positive"}
+    {
+        "yes",
+        "yeah",
+        "sure",
+        "right",
+        "correct",
+        "true",
+        "definitely",
+        "absolutely",
+        "exactly",
+        "ok",
+        "affirmative",
+        "positive",
+    }
 )
 NO = frozenset({"no", "not", "never", "nothing", "none", "negative", "neither", "nowhere"})
 FOLLOW_UPS = frozenset({"how-to", "dose", "why", "why-not", "muscles", "timing", "swap"})

@@ -20,7 +20,6 @@ FILLERS = frozenset({
     "lb", "lbs", "maybe", "like", "even", "little", "kind", "sort", "is", "are", "it", "there", "in", "either",
     "real", "decent", "other", "no", "both", "ones",
 })  # fmt: skip
-NEAR = 4
 
 
 class Run:
@@ -43,6 +42,9 @@ def settle_kit(draft: Draft) -> None:
     lacking = {note.value for note in draft.of("lacks")}
     things = {(one.start, one.end) for one in named if one.says_any("equipment")}
     # what is a thing and an exercise by one name (ab wheel) is the thing in a list of things, else the exercise
+    moves = {(one.start, one.end) for one in scene.mentions if one.says_any("movement")}
+    if draft.want in ("state", "recommend"):  # fine walking: a movement of the day, not the exercise of this name
+        named = [one for one in named if one.says_any("equipment") or (one.start, one.end) not in moves]
     doubles = [one for one in named if one.value("exercise") and (one.start, one.end) in things]
     named = [one for one in named if one not in doubles]
     framed: set[int] = set()

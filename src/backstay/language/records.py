@@ -16,7 +16,8 @@ BETWEEN = frozenset({
     "is", "of", "at", "a", "was", "for", "around", "about", "max", "pr", "best", "ever", "the", "in", "and", "kg",
     "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=",
 })  # fmt: skip
-LIGHTEST, HEAVIEST = 20.0, 500.0
+OTHERS = frozenset({"duration", "time", "times", "sets", "length", "percent", "score"})
+LIGHTEST, HEAVIEST = 15.0, 500.0
 
 
 def settle_bests(draft: Draft) -> None:
@@ -84,16 +85,12 @@ def _figure_before(draft: Draft, one: Mention, start: int) -> tuple[float, int, 
 
 def _kilos(draft: Draft, at: int) -> tuple[float, int] | None:
     """The load that begins at a place: the longest, if no other quantity is longer."""
-    best: tuple[float, int] | None = None
-    longest = 0
-    for slot, end, value in draft.scene.figures[at] or ():
-        if slot == "kilos" and LIGHTEST <= value <= HEAVIEST and (best is None or end > best[1]):
-            best = (value, end)
-        elif slot in ("duration", "time", "times", "sets", "length", "percent", "score"):
-            longest = max(longest, end)
-    if best is None or longest > best[1]:
+    found = draft.scene.figures[at] or ()
+    end = max((stop for slot, stop, _ in found if slot == "kilos"), default=0)
+    if any(stop > end for slot, stop, _ in found if slot in OTHERS):
         return None
-    return best
+    weights = [value for slot, stop, value in found if slot in ("weight", "kilos") and stop == end]
+    return (weights[0], end) if weights and LIGHTEST <= weights[0] <= HEAVIEST else None
 
 
 def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
@@ -141,12 +138,11 @@ def _skipped(draft: Draft) -> set[int]:
     for trigger in draft.scene.triggers:
         if trigger.name != "skipped":
             continue
+        words = draft.scene.words
         for one in draft.scene.mentions:
-            if one.value("exercise") and (
-                0 <= one.start - trigger.end <= 4
-                if trigger.extra[1] == "forward"
-                else 0 <= trigger.start - one.end <= 2
-            ):
+            forward = trigger.extra[1] == "forward"
+            start, end = (trigger.end, one.start) if forward else (one.end, trigger.start)
+            if one.value("exercise") and 0 <= end - start <= (3 if forward else 2) and not _break(words, start, end):
                 gone.add(one.start)
     return gone
 

@@ -15,6 +15,9 @@ from backstay.language.spelling import Speller
 from backstay.language.together import together
 
 
+MOST_BEFORE = 3  # words of greeting before what stands alone
+
+
 class Scene(NamedTuple):
     """A message taken apart."""
 
@@ -62,4 +65,4 @@ def _in_place(span: Span, place: str, words: Words) -> bool:
         return end
     if place == "piece":
         return start and end
-    return span.start == 0 and span.end == len(words)
+    return start and span.start <= MOST_BEFORE and span.end == len(words)

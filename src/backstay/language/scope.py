@@ -209,7 +209,7 @@ def reaches(
                 break
             end += 1
         if negates:
-            end = _denied_end(trigger.end, end, words, turns, mentions)
+            end = _denied_end(trigger, end, words, turns, mentions)
         runs.append((trigger.end, end))
     if reach in ("back", "both"):
         start = trigger.start
@@ -222,13 +222,15 @@ def reaches(
     return runs
 
 
-def _denied_end(start: int, most: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
-    """Where a denial ends that begins at `start`: after the first thing, what hangs on it, and its list."""
+def _denied_end(trigger: Mention, most: int, words: Words, turns: Sequence[int], mentions: Sequence[Mention]) -> int:
+    """Where a denial ends: after the first thing behind it, what hangs on this, and its list."""
+    start = trigger.end
     first = min((one.start for one in mentions if start <= one.start < most and _deniable(one)), default=None)
     end = start
     if first is not None:
         end = _thing_end(first, words, turns, mentions)
-        end = max(end, _alike_end(first, words, turns, mentions))
+        if words.words[trigger.start] != "not":  # not the snatch, the clean
+            end = max(end, _alike_end(first, words, turns, mentions))
     return max(end, _list_end(start, words, turns))
 
 
