@@ -11,7 +11,7 @@ from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.base import Attribute
 from backstay.knowledge.forms import FormError, form_tree, plain_words
 from backstay.language.matching import Automaton
-from backstay.language.reading import take_apart
+from backstay.language.scene import take_apart
 from backstay.language.scope import names
 
 ATTRIBUTES = {

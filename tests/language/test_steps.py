@@ -20,7 +20,7 @@ from .tables import HERE, TODAY, built_in_base, cases
 TABLE = list(cases(HERE / "steps.yaml"))
 
 
-def of(step: str) -> Any:
+def of(step: str) -> pytest.MarkDecorator:
     rows = [(place, case) for place, case in TABLE if case["step"] == step]
     return pytest.mark.parametrize(("place", "case"), rows, ids=[place for place, _ in rows])
 

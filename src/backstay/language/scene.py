@@ -14,7 +14,6 @@ from backstay.language.quantities import quantities
 from backstay.language.spelling import Speller
 from backstay.language.together import together
 
-
 MOST_BEFORE = 3  # words of greeting before what stands alone
 
 
