@@ -41,6 +41,9 @@ def _scores(draft: Draft) -> None:
     for note in draft.of("pain-score", "pain-next-day"):
         if not isinstance(note.value, int | float) or not 0 <= note.value <= 10:
             draft.drop([note])
+    for note in draft.of("pain-score"):
+        if note.value == 0:  # pain 0
+            draft.drop([one for one in draft.of("pain") if note.start <= one.start and one.end <= note.end])
     if draft.has("masked-by"):
         draft.drop([note for note in draft.of("pain-score", "pain-next-day") if note.value == 0])
     for one in draft.mentions("pain-score"):

@@ -11,7 +11,7 @@ from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
-from backstay.language.scope import DENIED
+from backstay.language.scope import DENIED, PAST
 
 FILLERS = frozenset({
     "a", "an", "the", "my", "our", "one", "two", "three", "four", "five", "some", "any", "those", "these", "and",
@@ -53,8 +53,8 @@ def settle_kit(draft: Draft) -> None:
         if frame:
             framed |= {one.start for one in run.named}
         for one in run.named:
-            if one.scope & ~DENIED:
-                if one.value("exercise") and one.scope & ~DENIED:
+            if one.scope & ~DENIED and not (frame == "lacks" and not one.scope & ~(DENIED | PAST)):
+                if one.value("exercise"):
                     _exercise(draft, one, "asked")
                 continue
             equipment = one.value("equipment")
@@ -70,6 +70,8 @@ def settle_kit(draft: Draft) -> None:
     for one in doubles:
         if one.start not in framed and not one.scope:
             _exercise(draft, one, "")
+    if draft.has("has"):  # no weights, but rings and a mat: not nothing at all
+        draft.drop([note for note in draft.of("lacks") if note.value == "everything"])
 
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:

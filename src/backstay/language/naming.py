@@ -142,7 +142,9 @@ def _timetable(draft: Draft) -> None:
     records += [(note.start, note.end) for note in draft.records if note.attribute == "limit"]
     gone = []
     for note in draft.of("lift"):
-        if any(start <= note.start and note.end <= end for start, end in records):
+        if any(start <= note.start and note.end <= end for start, end in records) or (
+            draft.want in ("timing", "week", "block") and words[note.end : note.end + 1] in (["day"], ["days"])
+        ):
             gone.append(note)
         elif draft.want in ("timing", "week", "block") and note.start > 0:
             before = words[note.start - 1]

@@ -11,6 +11,7 @@ from backstay.language.scope import OTHER
 
 PRONOUNS = MappingProxyType({"pronoun-male": "male", "pronoun-female": "female"})
 YOUNGEST, OLDEST = 7, 99
+GROWN = 13
 METRE = 100
 SELF = frozenset({"i", "my", "me", "mine"})
 
@@ -132,10 +133,13 @@ def _age(draft: Draft) -> None:
                 ["with"],
                 ["but"],
             )
+            ends = ends or note.end - note.start > 1
             if not ends or value < 9 or (len(words) == note.end and note.start == 0):
                 continue
             if note.start and words.breaks[note.start] == 1 and not _beside_person(draft, note.start):
                 continue
+        if mention is not None and mention.extra[0] == "piece" and value < GROWN:
+            continue  # ten years: of lifting
         notes.append(note)
     draft.drop([note for note in draft.of("age") if note not in notes])
     plain = {note.value for note in notes}

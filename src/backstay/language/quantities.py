@@ -6,11 +6,13 @@ Each is offered to the phrases as a slot: {number} {score} {duration} {time} {we
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from backstay.language.cleaning import NONE, SENTENCE, Words
 from backstay.language.numbers import STARTS, TENS, UNITS, Number, load_at, number_at, ranges_at
 
+METRES = re.compile(r"1\.[4-9]\d|2\.[01]\d")  # a height without its unit
 DAY = 86_400.0
 WEEK = 7 * DAY
 MONTH = 365.25 / 12 * DAY
@@ -46,6 +48,7 @@ ORDINALS = {
 FREQUENT = {"once": 1.0, "twice": 2.0, "thrice": 3.0}
 BEGINNINGS = STARTS | ORDINALS.keys() | FREQUENT.keys() | {"quarter", "fortnight", "three", "bodyweight"}
 
+UNITED = frozenset({*SPANS, *CLOCKS, *WEIGHTS, *LENGTHS, *TIMES, "percent", "x", "sets", "reps"})
 WHOLE = frozenset({"score", "sets", "length", "weight", "duration", "time", "percent"})
 
 Found = tuple[str, int, Any]
@@ -107,6 +110,10 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
             _measure(words, number, found)
             if text[number.end] in TIMES:
                 found.append(("times", number.end + 1, number.value))
+        if METRES.fullmatch(word) and not (
+            number.end < size and words.breaks[number.end] == NONE and text[number.end] in UNITED
+        ):
+            found.append(("length", number.end, number.value * 100))
         if 15 <= number.value <= 500 and not number.ranged:
             found.append(("kilos", number.end, number.value))
     spoken = load_at(words, at)
