@@ -74,12 +74,16 @@ def test_contractions_change_nothing(one: str, other: str) -> None:
     assert facts(one) == facts(other)
 
 
+def held(shelves: dict[str, str], word: str) -> bool:
+    return f" {word} " in shelves.get(word[:2], "")
+
+
 def _long_trade_words() -> list[str]:
     automaton = built_in_base().automaton
     common = automaton["common"]
     named = {word for exercise in built_in_base().exercises.values() for word in exercise.name.lower().split()}
-    words = [word for word in named if len(word) >= 9 and word.isalpha() and word in automaton["words"]]
-    return sorted(word for word in words if f" {word} " not in common.get(word[:2], ""))
+    words = [word for word in named if len(word) >= 9 and word.isalpha() and held(automaton["words"], word)]
+    return sorted(word for word in words if not held(common, word))
 
 
 LONG = _long_trade_words()

@@ -1,11 +1,8 @@
 """Automaton: phrase entries made into plain data that language reads messages with.
 
-All forms of all entries share one trie of words. It is cut by first word (or first slot), each part packed by itself,
-so that
-a message unpacks only what it uses: its cost grows with its own length, not with the number of phrases.
-
-A node of the trie is a dict: word -> node, "" -> entries that end here, "{" -> {slot: node}, "~" -> (most words, node),
-"," -> node after a comma. What an entry is stands in `entries`:
+All forms of all entries share one net of words (net.py). Its nodes are packed one by one, so that a message unpacks
+only those it walks over: its cost grows with its own length, not with the number of phrases. What an entry is stands
+in `entries`:
 
     (kind, name, says, feeds, extra)    kind: idea | phrase | want | trigger
     says   ((attribute, value or ("{", slot), unit), …)
@@ -38,7 +35,10 @@ TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
 SAFETY = frozenset({"sign", "doubt", "hurting"})
 """What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas of these."""
 
-KINDS = ("idea", "phrase", "want", "trigger", "together")
+KINDS = ("idea", "phrase", "want", "trigger", "together", "lean")
+SHAPES = frozenset({"asks", "brief", "two-exercises", "lacks", "refuses", "skipped"})
+"""What leans may ask of a sentence besides ideas, facts and figures: its shape, and triggers by their name."""
+
 REACHES = ("forward", "back", "both", "clause", "sentence", "message")
 WINDOWS = ("clause", "sentence", "message")
 SCOPES = ("asserted", "denied", "past", "supposed", "other", "asked", "planned", "any")
@@ -87,6 +87,7 @@ class _Compiler:
         self.used: list[set[str]] = []  # the slots in the forms of each row
         self.net = Net(slips)
         self.togethers: list[tuple[int, Mapping[str, Any]]] = []
+        self.leans: list[tuple[Any, ...]] = []
         self.slots_used: dict[str, int] = {}
 
     def fault(self, index: int, what: str) -> None:
@@ -101,6 +102,9 @@ class _Compiler:
         name = str(entry[kind])
         if kind == "together":
             self.togethers.append((index, entry))
+            return
+        if kind == "lean":
+            self._lean(index, name, entry)
             return
         extra: tuple[Any, ...] = (self._choice(index, entry, "place", PLACES, ""),)
         if kind == "want":
@@ -184,9 +188,10 @@ class _Compiler:
         )
         feeds = self._feeds()
         heard = self._always_heard(together)
-        parts, slots = self.net.parts()
+        nodes, first, slots = self.net.packed()
         return {
-            "trie": parts,
+            "nodes": nodes,
+            "first": first,
             "slots": slots,
             "entries": [
                 (
@@ -200,9 +205,11 @@ class _Compiler:
             ],
             "together": together,
             "nearby": _nearby(together),
-            "words": self.net.words,
+            "leans": self.leans,
+            "leaning": _leaning(self.leans),
+            "words": _shelves(self.net.words),
             "sizes": _by_size(self.net.words),
-            "common": _shelves(words.get("common", "")),
+            "common": _shelves(_listed(words.get("common", ""))),
             "slips": dict(self.slips),
         }
 
@@ -272,6 +279,24 @@ class _Compiler:
             scopes = [str(scope) if bare in (None, one) else old for one, old in zip(members, scopes, strict=True)]
         return (name, tuple(members), tuple(scopes), within, says, tuple(unless))
 
+    def _lean(self, index: int, name: str, entry: Mapping[str, Any]) -> None:
+        """A lean: each member is one or more slots, any of which will do: `{exercise|lift}`."""
+        sides = []
+        for key in ("of", "unless"):
+            members = []
+            for form in entry.get(key) or ():
+                slots = tuple(slot.strip() for slot in str(form).strip().removeprefix("{").removesuffix("}").split("|"))
+                members.append(slots)
+                for slot in slots:
+                    if slot not in SHAPES:
+                        self.slots_used.setdefault(slot, index)
+            sides.append(tuple(members))
+        if not sides[0]:
+            self.fault(index, "`of` names nothing")
+            return
+        wide = entry.get("within", "sentence") == "message"
+        self.leans.append((name, entry.get("weight", 2), sides[0], sides[1], wide))
+
     def _member(self, index: int, name: str, form: str) -> str:
         """The slot that a member of a together is; a form of its own becomes an idea without a name."""
         if form.startswith("{") and form.endswith("}") and form.count("{") == 1:
@@ -303,6 +328,15 @@ def _nearby(togethers: list[tuple[Any, ...]]) -> dict[str, tuple[int, ...]]:
     return {member: tuple(numbers) for member, numbers in sorted(nearby.items())}
 
 
+def _leaning(leans: list[tuple[Any, ...]]) -> dict[str, tuple[int, ...]]:
+    """Which leans to try when one of the slots of their first member is there."""
+    leaning: dict[str, list[int]] = {}
+    for number, one in enumerate(leans):
+        for slot in one[2][0]:
+            leaning.setdefault(slot, []).append(number)
+    return {slot: tuple(numbers) for slot, numbers in sorted(leaning.items())}
+
+
 def _ordered(togethers: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
     """Togethers that others are made of come first."""
     names = {one[0] for one in togethers}
@@ -319,23 +353,27 @@ def _ordered(togethers: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
     return placed
 
 
-def _by_size(words: Iterable[str]) -> dict[int, tuple[str, ...]]:
-    """Words that may be meant by a misspelt one, by their number of letters."""
+def _by_size(words: Iterable[str]) -> dict[int, str]:
+    """Words that may be meant by a misspelt one, by their number of letters, each size one text."""
     sizes: dict[int, list[str]] = {}
     for word in sorted(words):
         if len(word) >= 4 and word.isalpha():
             sizes.setdefault(len(word), []).append(word)
-    return {size: tuple(group) for size, group in sorted(sizes.items())}
+    return {size: " ".join(group) for size, group in sorted(sizes.items())}
 
 
-def _shelves(text: str) -> dict[str, str]:
-    """Common words by their first two letters, each shelf one text: cheap to load, quick to look in."""
+def _shelves(words: Iterable[str]) -> dict[str, str]:
+    """Words by their first two letters, each shelf one text: cheap to load, quick to look in."""
     shelves: dict[str, list[str]] = {}
-    for line in text.splitlines():
-        word = line.strip()
-        if word and not word.startswith("#"):
-            shelves.setdefault(word[:2], []).append(word)
-    return {key: f" {' '.join(sorted(set(group)))} " for key, group in sorted(shelves.items())}
+    for word in sorted(set(words)):
+        shelves.setdefault(word[:2], []).append(word)
+    return {key: f" {' '.join(group)} " for key, group in shelves.items()}
+
+
+def _listed(text: str) -> list[str]:
+    """The words of a list, one a line."""
+    lines = (line.strip() for line in text.splitlines())
+    return [line for line in lines if line and not line.startswith("#")]
 
 
 def _slips(text: str) -> dict[str, tuple[str, ...]]:

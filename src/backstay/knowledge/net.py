@@ -1,7 +1,11 @@
 """Net: all forms of all phrases as one net of numbered points, and the deterministic one that messages are read with.
 
 Forms are woven in as they are written, so that an alternative costs one point, not one path. What is packed is made of
-the sets of points that can be reached by the same words: a node for each such set, equal ones shared.
+the sets of points that can be reached by the same words: a node for each such set, and nodes from which all is equal
+are one.
+
+A node is a dict: word -> place of a node, "" -> entries that end here, "{" -> {slot: place},
+"~" -> ((most words, place), …), "," -> place of the node after a comma.
 """
 
 from __future__ import annotations
@@ -65,36 +69,62 @@ class Net:
             self.gapped.add(new)
         return {new}
 
-    def parts(self) -> tuple[dict[str, bytes], dict[str, bytes]]:
-        """The net cut by first word, and by first slot; each part packed."""
-        made: dict[frozenset[int], dict[Any, Any]] = {}
-        parts: dict[str, bytes] = {}
-        slots: dict[str, bytes] = {}
-        for label, points in sorted(self.steps[0].items(), key=lambda item: str(item[0])):
-            packed = marshal.dumps(self._node(frozenset(points), made))
-            if isinstance(label, str):
-                parts[label] = packed
-            else:
-                slots[label[1]] = packed
-        return parts, slots
+    def packed(self) -> tuple[bytes, dict[str, int], dict[str, int]]:
+        """The nodes that messages are read with, and the places of those to begin with: by letters, and by slot.
 
-    def _node(self, points: frozenset[int], made: dict[frozenset[int], dict[Any, Any]]) -> dict[Any, Any]:
-        known = made.get(points)
-        if known is not None:
-            return known
+        What is equal from some node on is kept once. First words stand in nodes by their first two letters.
+        """
+        packer = _Packer(self)
+        shelves: dict[str, dict[Any, Any]] = {}
+        slots: dict[str, int] = {}
+        for label, points in sorted(self.steps[0].items(), key=lambda item: str(item[0])):
+            place = packer.place(frozenset(points))
+            if isinstance(label, str):
+                shelves.setdefault(label[:2], {})[label] = place
+            else:
+                slots[label[1]] = place
+        first = {letters: packer.pack(shelf) for letters, shelf in shelves.items()}
+        return b"".join(packer.blocks), first, slots
+
+
+class _Packer:
+    """Makes nodes of sets of points; each is marshalled by itself and named by the place where its bytes begin."""
+
+    def __init__(self, net: Net) -> None:
+        self.net = net
+        self.blocks: list[bytes] = []
+        self.size = 0
+        self.known: dict[tuple[Any, ...], int] = {}
+        self.places: dict[frozenset[int], int] = {}
+
+    def pack(self, node: dict[Any, Any]) -> int:
+        key = tuple((label, tuple(to.items()) if isinstance(to, dict) else to) for label, to in node.items())
+        place = self.known.get(key)
+        if place is None:
+            place = self.known[key] = self.size
+            self.blocks.append(marshal.dumps(node))
+            self.size += len(self.blocks[-1])
+        return place
+
+    def place(self, points: frozenset[int]) -> int:
+        known = self.places.get(points)
+        if known is None:
+            known = self.places[points] = self.pack(self._node(points))
+        return known
+
+    def _node(self, points: frozenset[int]) -> dict[Any, Any]:
         node: dict[Any, Any] = {}
-        made[points] = node
-        ends = sorted({entry for point in points for entry in self.ends[point]})
+        ends = sorted({entry for point in points for entry in self.net.ends[point]})
         if ends:
             node[""] = tuple(ends)
         onward: dict[Any, set[int]] = {}
         for point in points:
-            for label, to in self.steps[point].items():
+            for label, to in self.net.steps[point].items():
                 onward.setdefault(label, set()).update(to)
         gaps = []
-        inner: dict[str, Any] = {}
+        inner: dict[str, int] = {}
         for label in sorted(onward, key=str):
-            child = self._node(frozenset(onward[label]), made)
+            child = self.place(frozenset(onward[label]))
             if isinstance(label, str):
                 node[label] = child
             elif label[0] == "{":

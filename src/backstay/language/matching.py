@@ -34,53 +34,69 @@ class Span(NamedTuple):
     captures: tuple[Capture, ...]
 
 
-class Automaton:
-    """The compiled phrases; a part of the trie is unpacked when a message first needs it."""
+class Nodes(dict[int, dict[Any, Any]]):
+    """The nodes of the net by their places, each unpacked when a message first comes to it."""
 
-    __slots__ = ("_slots", "_trie", "common", "entries", "nearby", "sizes", "slips", "together", "words")
+    __slots__ = ("_packed",)
+
+    def __init__(self, packed: bytes) -> None:
+        self._packed = memoryview(packed)
+
+    def __missing__(self, place: int) -> dict[Any, Any]:
+        node: dict[Any, Any] = marshal.loads(self._packed[place:])
+        self[place] = node
+        return node
+
+
+class Automaton:
+    """The compiled phrases."""
+
+    __slots__ = ("_first", "_nodes", "_slots", "common", "entries", "nearby", "sizes", "slips", "together", "words")
 
     def __init__(self, data: dict[str, Any]) -> None:
-        self._trie: dict[str, Any] = data["trie"]
-        self._slots: dict[str, Any] = data["slots"]
+        nodes = data["nodes"]
+        if nodes.__class__ is not Nodes:
+            nodes = data["nodes"] = Nodes(nodes)
+        self._nodes: Nodes = nodes
+        self._first: dict[str, int] = data["first"]
+        self._slots: dict[str, int] = data["slots"]
         self.entries: list[tuple[Any, ...]] = data["entries"]
         self.together: list[tuple[Any, ...]] = data["together"]
         self.nearby: dict[str, tuple[int, ...]] = data["nearby"]
-        self.words: set[str] = data["words"]
-        self.sizes: dict[int, tuple[str, ...]] = data["sizes"]
+        self.words: dict[str, str] = data["words"]
+        self.sizes: dict[int, str] = data["sizes"]
         self.common: dict[str, str] = data["common"]
         self.slips: dict[str, tuple[str, ...]] = data["slips"]
 
     def spans(self, words: Words, figures: list[list[tuple[str, int, Any]] | None]) -> list[Span]:
         """Every span of every entry, overlaps included, in no particular order."""
         text, breaks, size = words.words, words.breaks, len(words.words)
-        trie, slots, entries = self._trie, self._slots, self.entries
+        nodes, first, slots, entries = self._nodes, self._first, self._slots, self.entries
         filled: list[dict[str, list[tuple[int, Any]]] | None] = [None] * (size + 1)
         found: list[Span] = []
         for at in range(size - 1, -1, -1):
             here: dict[str, list[tuple[int, Any]]] = {}
             filled[at] = here
-            todo: list[tuple[dict[Any, Any], int, tuple[Capture, ...]]] = []
-            node = trie.get(text[at])
-            if node is not None:
-                if node.__class__ is bytes:
-                    node = trie[text[at]] = marshal.loads(node)
-                todo.append((node, at + 1, ()))
+            todo: list[tuple[int, int, tuple[Capture, ...]]] = []
+            shelf = first.get(text[at][:2])
+            place = None if shelf is None else nodes[shelf].get(text[at])
+            if place is not None:
+                todo.append((place, at + 1, ()))
             there = figures[at]
             if there is not None:
                 for slot, end, value in there:
                     here.setdefault(slot, []).append((end, value))
-                    node = slots.get(slot)
-                    if node is not None:
-                        if node.__class__ is bytes:
-                            node = slots[slot] = marshal.loads(node)
-                        todo.append((node, end, ((slot, at, end, value),)))
+                    place = slots.get(slot)
+                    if place is not None:
+                        todo.append((place, end, ((slot, at, end, value),)))
             seen: set[tuple[int, int]] = set()
             steps = 0
             while todo:
                 steps += 1
                 if steps > MOST_STEPS:
                     break
-                node, end, captures = todo.pop()
+                place, end, captures = todo.pop()
+                node = nodes[place]
                 ending = node.get("")
                 if ending is not None:
                     for entry in ending:
@@ -102,55 +118,48 @@ class Automaton:
                             if pair in fillers:
                                 continue
                             fillers.append(pair)
-                            child = slots.get(slot)
-                            if child is not None:
-                                if child.__class__ is bytes:
-                                    child = slots[slot] = marshal.loads(child)
-                                todo.append((child, end, ((slot, at, end, value),)))
+                            place = slots.get(slot)
+                            if place is not None:
+                                todo.append((place, end, ((slot, at, end, value),)))
                 if end >= size:
                     continue
                 pause = breaks[end]
                 if pause == SENTENCE:
                     continue
-                if pause == COMMA:
-                    after = node.get(",")
-                    if after is not None:
-                        self._step(after, end, captures, text, filled, todo)
-                else:
-                    self._step(node, end, captures, text, filled, todo)
-                    after = node.get(",")
-                    if after is not None:
-                        self._step(after, end, captures, text, filled, todo)
-                gaps = node.get("~")
-                if gaps is not None:
-                    for most, child in gaps:
-                        for gap in range(most + 1):
-                            stop = end + gap
-                            if stop >= size or breaks[stop] == SENTENCE:
-                                break
-                            held = (*captures, ("~", end, stop, None)) if gap else captures
-                            self._step(child, stop, held, text, filled, todo)
+                after = node.get(",")
+                if pause != COMMA:
+                    _step(node, end, captures, text, filled, todo)
+                if after is not None:
+                    _step(nodes[after], end, captures, text, filled, todo)
+                for most, beyond in node.get("~", ()):
+                    for gap in range(most + 1):
+                        stop = end + gap
+                        if stop >= size or breaks[stop] == SENTENCE:
+                            break
+                        held = (*captures, ("~", end, stop, None)) if gap else captures
+                        _step(nodes[beyond], stop, held, text, filled, todo)
         return found
 
-    @staticmethod
-    def _step(
-        node: dict[Any, Any],
-        at: int,
-        captures: tuple[Capture, ...],
-        text: list[str],
-        filled: list[dict[str, list[tuple[int, Any]]] | None],
-        todo: list[tuple[dict[Any, Any], int, tuple[Capture, ...]]],
-    ) -> None:
-        child = node.get(text[at])
-        if child is not None:
-            todo.append((child, at + 1, captures))
-        slots = node.get("{")
-        if slots is not None:
-            there = filled[at]
-            if there:
-                for slot, child in slots.items():
-                    for end, value in there.get(slot, ()):
-                        todo.append((child, end, (*captures, (slot, at, end, value))))
+
+def _step(
+    node: dict[Any, Any],
+    at: int,
+    captures: tuple[Capture, ...],
+    text: list[str],
+    filled: list[dict[str, list[tuple[int, Any]]] | None],
+    todo: list[tuple[int, int, tuple[Capture, ...]]],
+) -> None:
+    """Go on from a node with the word there, and with what fills a slot there."""
+    place = node.get(text[at])
+    if place is not None:
+        todo.append((place, at + 1, captures))
+    slots = node.get("{")
+    if slots is not None:
+        there = filled[at]
+        if there:
+            for slot, place in slots.items():
+                for end, value in there.get(slot, ()):
+                    todo.append((place, end, (*captures, (slot, at, end, value))))
 
 
 Figures = list[list[tuple[str, int, Any]] | None]

@@ -7,7 +7,7 @@ What the phrases or the common words know is left alone. Short words are mended 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 
 from backstay.language.cleaning import NONE, Words
 from backstay.language.dates import MONTHS, WEEKDAYS
@@ -42,23 +42,26 @@ class Speller:
 
     __slots__ = ("_common", "_sizes", "_trade")
 
-    def __init__(self, trade: Collection[str], sizes: Mapping[int, tuple[str, ...]], common: Mapping[str, str]) -> None:
+    def __init__(self, trade: Mapping[str, str], sizes: Mapping[int, str], common: Mapping[str, str]) -> None:
         self._trade = trade
         self._sizes = sizes
         self._common = common
 
     def known(self, word: str) -> bool:
         """Whether a word needs no mending."""
-        return word in self._trade or word in COUNTED or f" {word} " in self._common.get(word[:2], "")
+        return word in COUNTED or self._trades(word) or f" {word} " in self._common.get(word[:2], "")
+
+    def _trades(self, word: str) -> bool:
+        """Whether the phrases hold a word."""
+        return f" {word} " in self._trade.get(word[:2], "")
 
     def mend(self, words: Words) -> None:
         """Mend what is not known, in place; what stays unknown is noted in `words.unknown`."""
-        trade = self._trade
         text = words.words
         at = 0
         while at < len(text):
             word = text[at]
-            if word in trade or not word.isalpha() or len(word) < 3 or self.known(word):
+            if not word.isalpha() or len(word) < 3 or self.known(word):
                 at += 1
                 continue
             meant = self._meant(word, text[at + 1] if at + 1 < len(text) and words.breaks[at + 1] == NONE else "")
@@ -81,10 +84,10 @@ class Speller:
         for other in (drawn, _LONG_DRAWN.sub(r"\1", word)):
             if other != word and self.known(other):
                 return (other,)
-        if following and word + following in self._trade:
+        if following and self._trades(word + following):
             return (word + following, "")
         for cut in range(3, len(word) - 2):
-            if word[:cut] in self._trade and word[cut:] in self._trade:
+            if self._trades(word[:cut]) and self._trades(word[cut:]):
                 return (word[:cut], word[cut:])
         near = self._nearest(word)
         return None if near is None else (near,)
@@ -98,7 +101,9 @@ class Speller:
 
         most = 1 if size <= 7 else 2
         near = [
-            other for other_size in range(size - most, size + most + 1) for other in self._sizes.get(other_size, ())
+            other
+            for other_size in range(size - most, size + most + 1)
+            for other in self._sizes.get(other_size, "").split()
         ]
         found = process.extract(word, near, scorer=OSA.distance, score_cutoff=most, limit=8)
         if not found:
