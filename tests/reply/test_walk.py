@@ -74,10 +74,10 @@ def look_at(base: Base, reply: Reply, facts: Any) -> None:
 @pytest.mark.parametrize("pain", PAINS, ids=["nothing on pain", "pain", "no pain", "strong pain"])
 @pytest.mark.parametrize("age", AGES, ids=["no age", "16", "34", "68"])
 def test_whatever_is_told_the_answer_is_safe(base: Base, answer: Answering, pain: Any, age: Any) -> None:
-    wants = cycle(OTHER_WANTS)
+    wants = cycle(("recommend", *OTHER_WANTS))
     for fact in told(base):
         facts = (*pain, *age, fact)
-        for want in ("recommend", next(wants)):
+        for want in {next(wants), *(() if age else ("recommend",))}:
             named = [("exercise", "good-morning")] if want in ("dose", "how-to", "compare", "log") else []
             look_at(base, answer(want, (*facts, *named)), facts)
 
@@ -85,7 +85,7 @@ def test_whatever_is_told_the_answer_is_safe(base: Base, answer: Answering, pain
 def test_several_things_told_at_once(base: Base, answer: Answering) -> None:
     facts = told(base)
 
-    @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    @settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
     @given(
         st.lists(st.sampled_from(facts), min_size=2, max_size=5, unique=True),
         st.sampled_from(PAINS),
