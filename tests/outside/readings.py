@@ -8,13 +8,19 @@ from typing import Any
 from backstay.coaching.plan import Plan
 from backstay.knowledge.base import Base, Exercise
 from backstay.reasoning.findings import Findings
-from rules.situations import built_in_base, picked, plan_for
+from rules.situations import built_in_base, findings_for, picked
+from rules.situations import plan_for as asking_plan_for
 
 Of = Mapping[str, Any]
 
 CLASSES = ("low", "medium", "high")
 FURTHEST = 60
 LONGEST_HOLD = 300
+
+
+def plan_for(situation: Of) -> tuple[Findings, Plan]:
+    """The plan for a situation; which question it would put back is not read here."""
+    return asking_plan_for(situation, asking=False)
 
 
 def _base() -> Base:
@@ -66,7 +72,7 @@ def last_day_before_the_meet(of: Of) -> int:
 
 def weeks_of_phase(of: str) -> float:
     """How many weeks in whole days the program takes this phase to last, read off day by day."""
-    days = [day for day in range(7 * FURTHEST) if plan_for({"weeks-to-meet": f"{day} days"})[0].value("phase") == of]
+    days = [day for day in range(7 * FURTHEST) if findings_for({"weeks-to-meet": f"{day} days"}).value("phase") == of]
     return round(len(days) / 7)
 
 
@@ -172,7 +178,7 @@ def first_side(of: Of) -> str | None:
 
 
 def values(of: Of) -> list[Any]:
-    return list(plan_for(of["situation"])[0].values(of["attribute"]))
+    return list(findings_for(of["situation"]).values(of["attribute"]))
 
 
 def test_findings(of: Of) -> list[Any]:
@@ -180,7 +186,7 @@ def test_findings(of: Of) -> list[Any]:
 
 
 def measure(of: Of) -> float | None:
-    return plan_for(of["situation"])[0].number(of["measure"])
+    return findings_for(of["situation"]).number(of["measure"])
 
 
 def seconds_under_the_mean_to_be_short(of: Of) -> float:

@@ -75,12 +75,20 @@ def _figure(value: Any) -> str | float:
     return value if isinstance(value, str) else float(value)
 
 
-def plan_for(situation: Mapping[str, Any], base: Base | None = None) -> tuple[Findings, Plan]:
+def findings_for(situation: Mapping[str, Any], base: Base | None = None) -> Findings:
+    return conclude(base or built_in_base(), facts_of(situation))
+
+
+def plan_for(
+    situation: Mapping[str, Any], base: Base | None = None, asking: bool = True
+) -> tuple[Findings, Plan]:
+    """What holds in a situation and the plan for it; without `asking` as if every question had been put already."""
     base = base or built_in_base()
-    findings = conclude(base, facts_of(situation))
+    findings = findings_for(situation, base)
     named = situation.get("exercise", ())
     named = [named] if isinstance(named, str) else list(named)
-    return findings, make_plan(base, findings, str(situation.get("want", "recommend")), named)
+    asked = () if asking else [question.asks for question in base.questions.values()]
+    return findings, make_plan(base, findings, str(situation.get("want", "recommend")), named, asked=asked)
 
 
 def answer(plan: Plan) -> dict[str, Any]:

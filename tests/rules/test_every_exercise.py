@@ -18,6 +18,8 @@ KITS: tuple[Situation, ...] = (
     {},
     {"lacks": "everything"},
     {"has": EVERYTHING},
+    {"has": EVERYTHING, "level": "advanced"},
+    {"lacks": "everything", "level": "advanced"},
     {"kit": "complete", "has": ["kettlebells"]},
     {"kit": "complete", "has": ["barbell", "plates"]},
 )
@@ -42,17 +44,17 @@ def complaints() -> Iterator[Situation]:
 
 
 def walked() -> Iterator[Situation]:
-    """Every complaint in every part of the season with every kit and for everybody."""
+    """Every complaint in every part of the season, with every kit and for everybody, one of these two at a time."""
     phases: tuple[Situation, ...] = ({}, *({"phase": phase} for phase in built_in_base().phases))
-    for complaint, phase, kit, person in product(complaints(), phases, KITS, PEOPLE):
-        yield {**complaint, **phase, **kit, **person}
+    for complaint, phase, rest in product(complaints(), phases, (*KITS, *PEOPLE[1:])):
+        yield {**complaint, **phase, **rest}
 
 
 def test_every_exercise_is_picked_somewhere_and_no_pick_breaks_the_words_of_the_rules() -> None:
     base = built_in_base()
     never = set(base.exercises)
     for situation in walked():
-        _, plan = plan_for(situation)
+        _, plan = plan_for(situation, asking=False)
         picks = picked(plan)
         never -= set(picks)
         if situation.get("pain") == "present":
