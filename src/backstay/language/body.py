@@ -43,7 +43,7 @@ def _scores(draft: Draft) -> None:
             draft.drop([note])
     for note in draft.of("pain-score"):
         if note.value == 0:  # pain 0
-            draft.drop([one for one in draft.of("pain") if note.start <= one.start and one.end <= note.end])
+            draft.drop([one for one in draft.of("pain") if note.start - 1 <= one.start and one.end <= note.end])
     if draft.has("masked-by"):
         draft.drop([note for note in draft.of("pain-score", "pain-next-day") if note.value == 0])
     for one in draft.mentions("pain-score"):
@@ -87,6 +87,8 @@ def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
     text = draft.scene.words.words
     for note in scores:
         run = text[note.start : note.end + 2]
+        if any(one.start == note.start for one in draft.mentions("state") if one.value("state") == "scored"):
+            return True
         if WORST & set(run) or "10" in run[1:] or "ten" in run[1:] or draft.has("pain-next-day"):
             return True
     return False

@@ -236,10 +236,11 @@ def _please(draft: Draft, run: Run) -> bool:
 
 def _bare_list(draft: Draft, run: Run) -> bool:
     """Whether the run is a list of two or more that fills its stretch between pauses."""
-    if len({one.value("equipment") for one in run.named}) < 2:
-        return False
     words = draft.scene.words
     start, end = run.start, run.end
+    counted = start > 0 and bool(draft.scene.figures[start - 1]) and words.breaks[start] == NONE  # 2 dumbbells
+    if len({one.value("equipment") for one in run.named}) < 2 and not counted:
+        return False
     while (
         start > 0
         and words.breaks[start] == NONE

@@ -38,6 +38,7 @@ def settle_names(draft: Draft) -> None:
     _bare_back(draft)
     _timetable(draft)
     _faults(draft)
+    _turned_side(draft)
     _limbs(draft)
 
 
@@ -147,10 +148,7 @@ def _timetable(draft: Draft) -> None:
         ):
             gone.append(note)
         elif draft.want in ("timing", "week", "block") and note.start > 0:
-            before = words[note.start - 1]
-            if before in ("before", "after", "between", "my", "the") and {"before", "after", "day", "same"} & set(
-                words[max(0, note.start - 3) : note.start]
-            ):
+            if {"before", "after", "between", "same"} & set(words[max(0, note.start - 3) : note.start]):
                 gone.append(note)
     draft.drop(gone)
 
@@ -160,6 +158,12 @@ def _faults(draft: Draft) -> None:
     dips = [note for note in draft.of("fault") if note.value == "caves-in-dip"]
     if dips:
         draft.drop([note for note in draft.of("fault") if note.value == "tips-forward"])
+
+
+def _turned_side(draft: Draft) -> None:
+    """Always to the left: of a turn only if there is one."""
+    if not draft.has("fault", "twists"):
+        draft.drop(draft.of("twist-toward"))
 
 
 def _limbs(draft: Draft) -> None:

@@ -70,7 +70,7 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
         if meant is not None:
             if meant.start - 3 <= note.start <= meant.end + 8:
                 kept.append(note)
-        elif _of_asker(draft, note.start, note.end):
+        elif _of_asker(draft, note.start, note.end) or any(age.start == note.start for age in draft.of("age")):
             kept.append(note)
     draft.drop([note for note in notes if note not in kept])
     if meant is not None:
@@ -136,7 +136,12 @@ def _age(draft: Draft) -> None:
             ends = ends or note.end - note.start > 1
             if not ends or value < 9 or (len(words) == note.end and note.start == 0):
                 continue
-            if note.start and words.breaks[note.start] == 1 and not _beside_person(draft, note.start):
+            if (
+                note.end - note.start == 1
+                and note.start
+                and words.breaks[note.start] == 1
+                and not _beside_person(draft, note.start)
+            ):
                 continue
         if mention is not None and mention.extra[0] == "piece" and value < GROWN:
             continue  # ten years: of lifting
@@ -148,9 +153,9 @@ def _age(draft: Draft) -> None:
 
 
 def _beside_person(draft: Draft, at: int) -> bool:
-    """Whether the words before a comma speak of a person: `one of my lifters, 19,`."""
+    """Whether the words around the commas speak of a person: `one of my lifters, 19,`, `24, 1.80`."""
     return any(
-        at - 4 <= one.end <= at
+        (at - 4 <= one.end <= at or at + 1 <= one.start <= at + 2)
         and (
             one.value("about")
             or one.value("sex")

@@ -33,6 +33,7 @@ CLOSERS = frozenset({"or", "nor"})
 FILLERS = frozenset(
     {"a", "an", "the", "my", "any", "no", "real", "much", "of", "kind", "sort", "else", "either", "her", "his"}
 )
+ASKING = frozenset({"is", "are", "was", "were", "would"})
 ARTICLES = frozenset({"a", "an", "the", "i", "my"})
 HANGING = frozenset({"in", "at", "on", "of", "around", "during", "from", "with", "to", "down", "when", "or", "nor"})
 FIRM = frozenset({
@@ -218,6 +219,8 @@ def reaches(
             start -= 1
         if negates:
             start = _denied_start(start, trigger.start, words, mentions)
+            if start > 0 and words.words[start - 1] in ASKING:
+                start = trigger.start  # are hypers ok
         runs.append((start, trigger.start))
     return runs
 
