@@ -5,6 +5,7 @@ from __future__ import annotations
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.numbers import UNITS as NUMBERS
+from backstay.language.quantities import YEAR
 from backstay.language.scope import DENIED, PAST, SUPPOSED
 
 WORST = frozenset({"pain", "worst", "training", "lifting", "during"})
@@ -151,7 +152,11 @@ def _bare_duration(draft: Draft, taken: list[tuple[int, int]]) -> Note | None:
     blocked = [(one.start, one.end) for one in scene.mentions if one.kind == "phrase" and not one.says]
     for at in range(len(words)):
         for slot, end, value in scene.figures[at] or ():
-            if slot != "duration" or any(start < end and at < stop for start, stop in taken + blocked):
+            if (
+                slot != "duration"
+                or value > 2 * YEAR
+                or any(start < end and at < stop for start, stop in taken + blocked)
+            ):
                 continue
             start, stop = at, end
             while start > 0 and words.breaks[start] == NONE and words.words[start - 1] in HEDGES:

@@ -234,6 +234,10 @@ def _please(draft: Draft, run: Run) -> bool:
     return bool({"please", "thanks"} & set(after)) or after[:2] == ["for", "me"]
 
 
+def _in_list(word: str) -> bool:
+    return word in FILLERS or word in WEIGHTS or word[0].isdigit()
+
+
 def _bare_list(draft: Draft, run: Run) -> bool:
     """Whether the run is a list of two or more that fills its stretch between pauses."""
     words = draft.scene.words

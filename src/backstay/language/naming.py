@@ -126,6 +126,9 @@ def _bare_back(draft: Draft) -> None:
     for one in draft.mentions("state"):
         if one.value("state") != "bare-back":
             continue
+        if any(note.start <= one.start and one.end <= note.end and note.value for note in draft.of("pain-score")):
+            draft.say("area", "lower-back", one.start, one.end)
+            return
         for other in draft.scene.mentions:
             if other.scope or other.value("pain") != "present":
                 continue

@@ -219,7 +219,7 @@ def reaches(
             start -= 1
         if negates:
             start = _denied_start(start, trigger.start, words, mentions)
-            if start > 0 and words.words[start - 1] in ASKING:
+            if start < trigger.start and ASKING & set(words.words[max(0, start - 1) : start + 1]):
                 start = trigger.start  # are hypers ok
         runs.append((start, trigger.start))
     return runs
