@@ -1,6 +1,7 @@
 """Answers: what a question about an attribute may be answered with, as far as any rule can tell the answers apart.
 
     answers(base, attribute) -> one value for each of its answers, in order
+    possible(base, attribute) -> the same, each with what it is of: of a map or of records, the answers about its parts
 
 A figure stands for all that no rule tells from it: the rules' bounds cut the line into stretches (law 10), and of each
 stretch one figure is given, a whole one if there is any. Of words those are given that rules name. Does not run rules
@@ -12,7 +13,7 @@ from __future__ import annotations
 from math import ceil, floor, inf, nextafter
 from typing import TYPE_CHECKING, Any
 
-from backstay.knowledge.trees import Value, value_order
+from backstay.knowledge.trees import Atom, Value, value_order
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base
@@ -32,6 +33,15 @@ def answers(base: Base, attribute: str) -> tuple[Value, ...]:
         return listed or ((1,) if described is not None and described.kind == "number" else ())
     named = sorted(values, key=value_order)
     return tuple(sorted(named, key=lambda value: listed.index(value) if value in listed else len(listed)))
+
+
+def possible(base: Base, attribute: str) -> tuple[Atom, ...]:
+    """Each answer as what it is of and its value; a map and records are answered by their parts."""
+    described = base.attributes.get(attribute)
+    if described is None or described.kind not in ("map", "records"):
+        return tuple((attribute, value) for value in answers(base, attribute))
+    parts = sorted(name for name, one in base.attributes.items() if one.of == attribute)
+    return tuple((part, value) for part in parts for value in answers(base, part))
 
 
 def _figures(lower: tuple[float, ...], upper: tuple[float, ...], named: list[Any]) -> tuple[float, ...]:

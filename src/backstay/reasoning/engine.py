@@ -48,9 +48,9 @@ def conclude(base: Base, facts: Iterable[Fact]) -> Findings:
             values[value] = None
             conflicting = True
     beaten = _lead(plan, said) if conflicting else {}
-    measured = _measure(program["measures"], said) if program["measures"] else ()
+    measured = add_measures(program["measures"], said) if program["measures"] else ()
     seeds = seed(plan, said, left)
-    log = _run(program, said, [*seeds], left)
+    log = run(program, said, [*seeds], left, program["bare"])
     return Findings(base, facts, said, beaten, measured, seeds, log, left)
 
 
@@ -65,7 +65,7 @@ def _lead(plan: dict[str, Any], said: Said) -> dict[str, tuple[Value, ...]]:
     return beaten
 
 
-def _measure(measures: dict[str, Any], said: Said) -> tuple[str, ...]:
+def add_measures(measures: dict[str, Any], said: Said) -> tuple[str, ...]:
     """Adds the measures of said numbers to what is said, and gives back their names. One that is said stays as said."""
     found: dict[str, float] = {}
     for attribute in said:
@@ -132,14 +132,19 @@ def within(lower: Any, upper: Any, figure: float) -> Sequence[int]:
     return (*passed, *upper[1][bisect_left(upper[0], figure) :])
 
 
-def _run(program: dict[str, Any], said: Said, wave: list[int], left: bytearray) -> list[int]:
-    """Touches until nothing changes, level by level; gives back the satisfied gates (guarded ones if they passed)."""
+def run(
+    program: dict[str, Any], said: Said, wave: list[int], left: bytearray, ready: Iterable[int]
+) -> list[int]:
+    """Touches until nothing changes, level by level; gives back the satisfied gates (guarded ones if they passed).
+
+    `wave` are gates that are satisfied, `ready` those that need no more touches, guarded or not.
+    """
     up = program["up"]
     guards = program["guards"]
     first_plain = program["marks"][1]
     log: list[int] = []
     late: list[int] = []
-    for gate in program["bare"]:
+    for gate in ready:
         (late if gate < first_plain else wave).append(gate)
     wait = late.append
     waiting: dict[int, list[int]] = {}

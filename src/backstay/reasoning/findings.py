@@ -214,6 +214,38 @@ class Findings:
         tree: bytes = self._program["trees"][self._program["rules"].index(rule)]
         return tree
 
+    # For reasoning itself
+
+    @property
+    def said(self) -> dict[str, dict[Value, None]]:
+        """What was said and measured, as the engine keeps it; not to be changed."""
+        return self._said
+
+    @property
+    def beaten(self) -> dict[str, tuple[Value, ...]]:
+        """What was said of attributes that hold one value, and does not lead; not to be changed."""
+        return self._beaten
+
+    @property
+    def measured(self) -> tuple[str, ...]:
+        """The measures that were computed."""
+        return self._measured
+
+    @property
+    def seeds(self) -> list[int]:
+        """The gates that what is said satisfied at once; not to be changed."""
+        return self._seeds
+
+    @property
+    def log(self) -> list[int]:
+        """The gates that are satisfied, in the order in which they came to be; not to be changed."""
+        return self._log
+
+    @property
+    def left(self) -> bytearray:
+        """What every gate lacks; not to be changed."""
+        return self._left
+
     # Inside
 
     @property

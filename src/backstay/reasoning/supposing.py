@@ -1,0 +1,164 @@
+"""Supposing: what would hold if one attribute were answered, for each answer that any rule can tell from the others.
+
+    Suppositions(base, findings).of(answers) -> one Supposed for each answer, in order
+
+Only what an answer can reach is run again. The *cone* of some attributes are the gates that their facts touch, those
+that these touch or that look at these, and so on. What lies outside stays as it is; inside, every gate begins anew with
+the touches it has from outside. Does not weigh the answers, reads no effects, and does not know which answer is likely;
+which answers there are says answers.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from backstay.knowledge.facts import Fact
+from backstay.knowledge.trees import Atom, Value
+from backstay.reasoning.engine import Said, add_measures, run, seed
+from backstay.reasoning.findings import Findings
+
+if TYPE_CHECKING:
+    from backstay.knowledge.base import Base
+
+
+class Supposed(NamedTuple):
+    """One answer: what would hold with it, the rules that it silences and makes fire, and whose values it changes."""
+
+    attribute: str
+    value: Value
+    findings: Findings
+    silenced: frozenset[str]
+    fired: frozenset[str]
+    changed: frozenset[str]
+
+
+class Suppositions:
+    """A case from which answers are supposed. Nothing may be said yet of what they are about."""
+
+    __slots__ = ("_base", "_counted_by", "_findings", "_looked_at", "_program", "_satisfied", "_settled", "_touches")
+
+    def __init__(self, base: Base, findings: Findings) -> None:
+        self._base = base
+        self._findings = findings
+        self._program: dict[str, Any] = base.program
+        self._satisfied = frozenset(findings.log)
+        # What is said is settled, and so is what would be claimed of a thing that is said.
+        plan = self._program["plan"]
+        self._settled = frozenset(findings.seeds).union(*(plan[name][5] for name in findings.said if name in plan))
+        self._touches: dict[int, int] = {}  # gate -> touches by satisfied ones
+        for gate in findings.log:
+            for above in self._program["up"][gate]:
+                self._touches[above] = self._touches.get(above, 0) + 1
+        self._looked_at: dict[int, list[int]] = {}  # gate -> the guarded gates that look at it
+        self._counted_by: dict[str, list[int]] = {}  # attribute -> the guarded gates that count its values
+        for guarded, (_, deny, codes, _) in enumerate(self._program["guards"]):
+            for gate in deny:
+                self._looked_at.setdefault(gate, []).append(guarded)
+            if codes:
+                self._see(codes, guarded)
+
+    def of(self, answers: Iterable[Atom]) -> tuple[Supposed, ...]:
+        """Suppose each of these answers by itself."""
+        answers = tuple(answers)
+        if not answers:
+            return ()
+        held, program = self._findings, self._program
+        cone = self._cone({name for name, _ in answers})
+        left, ready = self._begun(cone)
+        outside = [gate for gate in held.log if gate not in cone]
+        before = cone.intersection(held.log)
+        seeds = [gate for gate in held.seeds if gate in cone]
+        found = []
+        for name, value in answers:
+            said: Said = {**held.said, name: {**held.said.get(name, {}), value: None}}
+            measured = add_measures(program["measures"], said) if program["measures"] else ()
+            new = {fact: said[fact] for fact in (name, *measured) if said[fact] != held.said.get(fact)}
+            now = bytearray(left)
+            sown = [gate for gate in seed(program["plan"], new, now) if left[gate]]
+            # What would be concluded or assumed of an attribute gives way to what is said of it.
+            out = {gate for fact in new if fact in program["plan"] for gate in program["plan"][fact][5]}
+            log = run(program, said, [*seeds, *sown], now, [gate for gate in ready if gate not in out])
+            facts = (*held.facts, Fact(name, value))
+            names = tuple(sorted({*held.measured, *measured}))
+            after = Findings(self._base, facts, said, held.beaten, names, [*held.seeds, *sown], [*outside, *log], now)
+            found.append(self._compared(name, value, after, before, frozenset(log), new))
+        return tuple(found)
+
+    def _compared(
+        self, name: str, value: Value, after: Findings, before: frozenset[int], now: frozenset[int], new: Iterable[str]
+    ) -> Supposed:
+        program = self._program
+        first, _, end, last = program["marks"]
+        names, atoms = program["rules"], program["atoms"]
+        gone, come = before - now, now - before
+        return Supposed(
+            name,
+            value,
+            after,
+            frozenset([names[gate - first] for gate in gone if first <= gate < end]),
+            frozenset([names[gate - first] for gate in come if first <= gate < end]),
+            frozenset([*new, *(atoms[gate - end][0] for gate in (*gone, *come) if end <= gate < last)]),
+        )
+
+    def _cone(self, attributes: set[str]) -> frozenset[int]:
+        """All gates whose state may turn on what is said of these attributes."""
+        program, looked_at = self._program, self._looked_at
+        plan, up = program["plan"], program["up"]
+        for one, made in program["measures"].items():
+            for measure, other, _ in made:
+                if one in attributes or other in attributes:
+                    attributes.add(measure)
+        wave: list[int] = []
+        for attribute in attributes:
+            wave += self._counted_by.get(attribute, ())
+            if attribute in plan:
+                _, gates, known, lower, upper, blocked, _ = plan[attribute]
+                wave += (*gates.values(), *lower[1], *upper[1], *blocked)
+                if known >= 0:
+                    wave.append(known)
+        cone = set(wave)
+        while wave:
+            gate = wave.pop()
+            for above in (*up[gate], *looked_at.get(gate, ())):
+                if above not in cone:
+                    cone.add(above)
+                    wave.append(above)
+        return frozenset(cone)
+
+    def _begun(self, cone: frozenset[int]) -> tuple[bytearray, list[int]]:
+        """The gates with those of the cone begun anew, and which of these need no more touches."""
+        findings, program = self._findings, self._program
+        up, fresh = program["up"], program["left"]
+        left = bytearray(findings.left)
+        own: dict[int, int] = {}  # touches from inside the cone
+        for gate in self._satisfied.intersection(cone):
+            for above in up[gate]:
+                own[above] = own.get(above, 0) + 1
+        touches = self._touches
+        ready = []
+        for gate in cone:
+            need = fresh[gate]
+            if gate in self._settled:
+                left[gate] = 0
+            elif not need:
+                left[gate] = 0
+                ready.append(gate)
+            else:
+                need -= touches.get(gate, 0) - own.get(gate, 0)
+                left[gate] = max(0, need)
+                if need <= 0:
+                    ready.append(gate)
+        return left, ready
+
+    def _see(self, codes: Iterable[Any], guarded: int) -> None:
+        """Note which gates a guard's codes read, those of values that they count among them."""
+        for code in codes:
+            if isinstance(code, int):
+                self._looked_at.setdefault(code if code >= 0 else ~code, []).append(guarded)
+            elif isinstance(code[0], int):
+                self._see(code[1], guarded)
+            else:
+                self._counted_by.setdefault(code[0], []).append(guarded)
+                for gate in self._program["derived"].get(code[0], ()):
+                    self._looked_at.setdefault(gate, []).append(guarded)
