@@ -200,6 +200,11 @@ def _presence(draft: Draft) -> None:
         present.append(note)
     after = draft.of("pain-next-day")
     draft.drop(draft.of("pain"))
+    if present and not draft.has("pain-score"):
+        over = _said_over(draft, present)
+        if over:
+            draft.drop([note for note in draft.of("area", "sensation", "lift", "moment") if note.start < over[0].start])
+            present, absent = [], over
     if not present:
         present = _only_there(draft, absent + denied)
     if present:
@@ -244,6 +249,22 @@ def _absent(draft: Draft) -> None:
     """What only describes a pain goes with it."""
     draft.drop([note for note in draft.of("pain-weeks") if not draft.has("leg-symptom")])
     draft.drop([note for note in draft.of("sensation") if note.value in ("sharp", "ache", "spasm")])
+
+
+def _said_over(draft: Draft, present: list[Note]) -> list[Note]:
+    """`Spasm two weeks back, all good since`: all that hurt is said to be over, in the same sentence."""
+    scene = draft.scene
+    words = scene.words
+    for one in draft.mentions("state"):
+        said = set(words.words[one.start : one.end])
+        if one.value("state") != "over" or not said & {"since", "now", "again"} or words.breaks[one.start] == NONE:
+            continue
+        if all(
+            note.end <= one.start and scene.clauses.sentence[note.start] == scene.clauses.sentence[one.start]
+            for note in present
+        ):
+            return [Note("pain", "absent", one.start, one.end)]
+    return []
 
 
 def _over(draft: Draft) -> list[Note]:

@@ -14,12 +14,13 @@ from backstay.knowledge.forms import opened
 
 LONGEST = 20_000
 MOST_WORDS = 2_500
+LONGEST_HOLD = 6  # minutes
 NONE, COMMA, SENTENCE = 0, 1, 2
 
 _TOKEN = re.compile(
     r"(\d{4}-\d{2}-\d{2}(?!\d))"  # 1 a date
     r"|(\d{1,2}(?:st|nd|rd|th)\b)"  # 2 an ordinal
-    r"|(\d+(?:\.\d+|,\d{1,2}(?=\s?(?:kg|kilo|m\b|cm\b|min|h\b|/\s?10)))?)"  # 3 a number
+    r"|(\d{1,2}:[0-5]\d(?!\d)|\d+(?:\.\d+|,\d{1,2}(?=\s?(?:kg|kilo|m\b|cm\b|min|h\b|/\s?10)))?)"  # 3 a number
     r"|(w/o\b|w/)"  # 4
     r"|([a-z]+(?:'[a-z]+)*)"  # 5 a word
     r"|([.!?]+|\n+)"  # 6 an end
@@ -81,7 +82,11 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
             else:
                 parts = slips.get(piece) or (piece,)
         elif group == 3:
-            parts = (piece.replace(",", ".") if len(piece) <= 9 else piece[:9].rstrip(".,"),)
+            minutes, colon, seconds = piece.partition(":")
+            if colon and int(minutes) < LONGEST_HOLD:
+                parts = (minutes, "minutes", seconds, "seconds")  # 2:05; later it is a time of day
+            else:
+                parts = (piece.replace(",", ".") if len(piece) <= 9 else piece[:9].rstrip(".,"),)
         elif group == 6:
             if piece[0] == "\n":
                 pending = SENTENCE

@@ -178,7 +178,7 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
     if not run.denied and found & {"has", "only"} and _kitlike(draft, run.named[0]) and _at_a_gym(draft, run):
         return "has", only
     if found & {"refuses"}:
-        return "refuses", False
+        return ("" if _for_want_of(draft, run) else "refuses"), False
     if "no" in found:
         return ("lacks" if _owned(draft, run) else "refuses"), False
     if "dropped" in found or run.denied:
@@ -223,6 +223,19 @@ def _owned(draft: Draft, run: Run) -> bool:
     )
 
 
+def _for_want_of(draft: Draft, run: Run) -> bool:
+    """Whether it cannot be done because a thing is missing: `can not do step ups, no box`."""
+    if "can" not in draft.scene.words.words[max(0, run.start - 4) : run.start]:
+        return False
+    return any(
+        one.value("equipment")
+        and one.scope & DENIED
+        and 0 <= one.start - run.end <= 4
+        and _joined(draft, run.end, one.start)
+        for one in draft.scene.mentions
+    )
+
+
 def _at_a_gym(draft: Draft, run: Run) -> bool:
     after = draft.scene.words.words[run.end : run.end + 4]
     return bool({"gym", "club", "here", "machine", "garage", "available", "station"} & set(after))
@@ -245,11 +258,7 @@ def _bare_list(draft: Draft, run: Run) -> bool:
     counted = start > 0 and bool(draft.scene.figures[start - 1]) and words.breaks[start] == NONE  # 2 dumbbells
     if len({one.value("equipment") for one in run.named}) < 2 and not counted:
         return False
-    while (
-        start > 0
-        and words.breaks[start] == NONE
-        and (words.words[start - 1] in FILLERS or words.words[start - 1] in WEIGHTS)
-    ):
+    while start > 0 and words.breaks[start] == NONE and _in_list(words.words[start - 1]):
         start -= 1
     while end < len(words) and words.breaks[end] == NONE and words.words[end] in FILLERS:
         end += 1

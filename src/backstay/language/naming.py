@@ -27,6 +27,7 @@ TRAINED_AFTER = frozenset({
     "accessories", "stuff", "drill", "drills", "program", "workout", "hypertrophy", "activation", "strengthening",
     "ideas", "size", "isolation", "prehab", "volume",
 })  # fmt: skip
+AROUND = frozenset({"before", "after", "between", "same"})
 BACKS = frozenset({"lower-back", "mid-back", "upper-back"})
 NEAR = 9
 
@@ -146,13 +147,12 @@ def _timetable(draft: Draft) -> None:
     records += [(note.start, note.end) for note in draft.records if note.attribute == "limit"]
     gone = []
     for note in draft.of("lift"):
-        if any(start <= note.start and note.end <= end for start, end in records) or (
-            draft.want in ("timing", "week", "block") and words[note.end : note.end + 1] in (["day"], ["days"])
-        ):
+        told = draft.want in ("timing", "week", "block") and (
+            words[note.end : note.end + 1] in (["day"], ["days"])
+            or AROUND & set(words[max(0, note.start - 3) : note.start])
+        )
+        if told or any(start <= note.start and note.end <= end for start, end in records):
             gone.append(note)
-        elif draft.want in ("timing", "week", "block") and note.start > 0:
-            if {"before", "after", "between", "same"} & set(words[max(0, note.start - 3) : note.start]):
-                gone.append(note)
     draft.drop(gone)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
+from backstay.language.quantities import WEIGHTS
 
 BEST_WORDS = frozenset({
     "best", "bests", "max", "maxes", "maxed", "pr", "prs", "pb", "pbs", "1rm", "rm", "record", "records",
@@ -17,6 +18,7 @@ BETWEEN = frozenset({
     "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=",
 })  # fmt: skip
 OTHERS = frozenset({"duration", "time", "times", "sets", "length", "percent", "score"})
+POUND = WEIGHTS["lb"]
 LIGHTEST, HEAVIEST = 15.0, 500.0
 
 
@@ -26,6 +28,8 @@ def settle_bests(draft: Draft) -> None:
     if draft.want == "log":
         return
     lifts = _lifts(draft)
+    text = set(scene.words.words)
+    pounds = "lb" in text and "kg" not in text  # one unit for all of a message: 170 lb, squat 315
     leads = bool(lifts) and _figure_before(draft, lifts[0], 0) is not None  # 120 snatch, 150 clean
     for index, one in enumerate(lifts):
         before = lifts[index - 1].end if index else 0
@@ -35,6 +39,8 @@ def settle_bests(draft: Draft) -> None:
         if found is None:
             continue
         value, start, end = found
+        if pounds and not any(slot == "weight" and stop == end for slot, stop, _ in scene.figures[start] or ()):
+            value *= POUND
         lift = one.value("lift") or one.value("exercise")
         if _is_best(draft, one, start, end) and not draft.has(f"best.{lift}"):
             draft.say(f"best.{lift}", round(value, 1), min(one.start, start), max(one.end, end))
