@@ -6,6 +6,7 @@ Commands are modules of their own, imported when they are called, so that an ans
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 
@@ -21,8 +22,21 @@ INTERRUPTED = 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one call and return its exit status."""
-    given = list(sys.argv[1:] if arguments is None else arguments)
+    """Run one call and return its exit status; a process that was started for one answer ends here."""
+    if arguments is not None:
+        return _status(list(arguments))
+    given = sys.argv[1:]
+    once = given[:1] == ["ask"] and "--batch" not in given
+    if once:
+        # One answer makes no rubbish worth looking for, and leaves nothing that must be taken apart piece by piece.
+        gc.disable()
+    status = _status(given)
+    if once:
+        output.leave(status)
+    return status
+
+
+def _status(given: list[str]) -> int:
     output.ready()
     try:
         return _run(given)

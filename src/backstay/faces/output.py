@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TextIO
+from typing import NoReturn, TextIO
 
 
 def ready() -> None:
@@ -25,6 +25,11 @@ def write(text: str, stream: TextIO | None = None) -> None:
 def complain(text: str) -> None:
     """Write a line about the call, not of the answer."""
     write(text, sys.stderr)
+
+
+def leave(status: int) -> NoReturn:
+    """End the process at once; all that was written has arrived."""
+    os._exit(status)
 
 
 def silence() -> None:
