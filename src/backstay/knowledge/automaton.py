@@ -35,8 +35,8 @@ TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
 SAFETY = frozenset({"sign", "doubt", "hurting"})
 """What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas of these."""
 
-KINDS = ("idea", "phrase", "want", "trigger", "together", "lean")
-SHAPES = frozenset({"asks", "brief", "two-exercises", "lacks", "refuses", "skipped"})
+KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean")
+SHAPES = frozenset({"asks", "brief", "two-exercises", "test", "has", "lacks", "refuses", "skipped"})
 """What leans may ask of a sentence besides ideas, facts and figures: its shape, and triggers by their name."""
 
 REACHES = ("forward", "back", "both", "clause", "sentence", "message")
@@ -237,7 +237,7 @@ class _Compiler:
         feeds: list[tuple[tuple[str, Any], ...]] = []
         for row in self.rows:
             own: dict[str, Any] = {}
-            if row.kind == "idea":
+            if row.kind in ("idea", "hint"):
                 own[row.name] = row.name
             elif row.kind == "phrase":
                 for attribute, value, _ in row.says:

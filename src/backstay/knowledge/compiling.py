@@ -24,7 +24,7 @@ from backstay.knowledge.selectors import Selectors, property_values
 from backstay.knowledge.tables import exercise_row, tables
 from backstay.knowledge.vocabulary import attributes, measures
 
-PHRASES = ("idea", "phrase", "together", "want", "trigger")
+PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "trigger")
 
 
 class Compiled(NamedTuple):

@@ -264,6 +264,24 @@ class WantEntry(Entry):
     place: Text = ""
 
 
+class HintEntry(Entry):
+    """A family of words that leans are made of; it says nothing, and nothing else looks at it."""
+
+    hint: Text
+    forms: Words
+    place: Text = ""
+
+
+class LeanEntry(Entry):
+    """What stands together in a sentence and makes a want likelier, or less likely."""
+
+    lean: Text
+    weight: Annotated[Number, Field(ge=-20, le=20)] = 2
+    of: Words
+    within: Literal["sentence", "message"] = "sentence"
+    unless: Words = Field(default=[])
+
+
 class TriggerEntry(Entry):
     """Words that put others out of the here and now."""
 
@@ -296,6 +314,8 @@ KINDS: MappingProxyType[str, _Heads] = MappingProxyType(
             "phrase": PhraseEntry,
             "together": TogetherEntry,
             "want": WantEntry,
+            "hint": HintEntry,
+            "lean": LeanEntry,
             "trigger": TriggerEntry,
         },
     }

@@ -233,7 +233,7 @@ def cut_short(span: Span, figures: Figures) -> bool:
 
 def _stands_beside(entry: tuple[Any, ...]) -> bool:
     """Cues, and ideas that are part of a stop sign: phrases that say nothing do not silence them."""
-    return bool(entry[0] == "want" or (entry[0] == "idea" and entry[4][1]))
+    return bool(entry[0] in ("want", "hint") or (entry[0] == "idea" and entry[4][1]))
 
 
 def _whole(span: Span, walls: list[tuple[int, int]]) -> bool:

@@ -22,7 +22,7 @@ class Scene(NamedTuple):
 
     words: Words
     mentions: list[Mention]  # phrases, ideas and togethers, by place
-    wants: list[Mention]
+    wants: list[Mention]  # cues and hints
     triggers: list[Mention]
     denied: list[Mention]  # togethers that only a denial keeps from holding
     clauses: scope.Clauses
@@ -48,7 +48,7 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
     clauses = scope.Clauses(words, scope.turns_of(triggers))
     scope.assign(mentions, triggers, words, clauses)
     near, denied = together(automaton, mentions, clauses)
-    wants = [one for one in every if one.kind == "want"]
+    wants = [one for one in every if one.kind in ("want", "hint")]
     return Scene(words, mentions + near, wants, triggers, denied, clauses, figures, today)
 
 

@@ -1,45 +1,129 @@
-"""Wants: what is wanted, from cues weighed over the clause that asks.
+"""Wants: what is wanted, from cues and leans summed over the sentence that asks.
 
-Cues are phrase data with weights. Within a sentence the heaviest cue wins, the first of equals; over sentences the
-first
-that asks with weight 2 or more. A report (log) yields to a question after it. Without any cue the facts decide: a
-complaint or a fact is a state, bare keywords or a question mark a wish for advice, and what nobody can read is out of
-scope.
+Both are phrase data. A cue is a run of words that by itself asks for something: the heaviest of a want counts.
+A lean is what stands together in a sentence in any order (families of words, kinds of facts, figures, the shape of
+the sentence); leans add up, and may be negative. The want with the most weight is the sentence's, the first of equals;
+over sentences the first that asks with weight 2 or more. A report (log) yields to a question after it. Where nothing
+asks, the facts decide: a complaint or a fact is a state, bare keywords or a question mark a wish for advice, and what
+nobody can read is out of scope.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from backstay.knowledge.automaton import MARKS
+from backstay.language.cleaning import SENTENCE
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
+from backstay.language.scope import DENIED
 
 TALKS = frozenset({"i", "my", "we", "he", "she", "his", "her", "our"})
 ASKS = 2.0
+BRIEF = 6
 REPORT = "log"
 GREETING = "social"
+CLAIMS = frozenset({"has", "lacks", "refuses", "skipped"})
 
 
-def wanted(scene: Scene) -> tuple[str, dict[str, float]]:
-    """The want, and the best weight of each that has a cue."""
-    cues = [cue for cue in _standing(scene.wants) if not _refused(scene, cue) and not _in_a_test(scene, cue)]
+Lean = tuple[str, float, tuple[tuple[str, ...], ...], tuple[tuple[str, ...], ...], bool]
+"""The want, its weight, what must be there, what must not, and whether all but the first may be anywhere."""
+
+
+def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[int]]) -> tuple[str, dict[str, float]]:
+    """The want, and the best weight of each that has a cue or a lean."""
+    cues = [
+        cue
+        for cue in _standing([one for one in scene.wants if one.kind == "want"])
+        if not _refused(scene, cue) and not _in_a_test(scene, cue)
+    ]
+    sentences: dict[int, dict[str, tuple[float, int]]] = {}
+    for cue in cues:
+        held = sentences.setdefault(scene.clauses.sentence[cue.start], {})
+        if cue.name not in held or _weight(cue) > held[cue.name][0]:
+            held[cue.name] = (_weight(cue), cue.start)
+    _lean(scene, leans, leaning, sentences)
     scores: dict[str, float] = {}
-    for cue in cues:
-        scores[cue.name] = max(scores.get(cue.name, 0.0), _weight(cue))
-    by_sentence: dict[int, list[Mention]] = {}
-    for cue in cues:
-        by_sentence.setdefault(scene.clauses.sentence[cue.start], []).append(cue)
+    for held in sentences.values():
+        for name, (weight, _) in held.items():
+            scores[name] = max(scores.get(name, 0.0), weight)
     report = ""
-    for sentence in sorted(by_sentence):
-        best = max(by_sentence[sentence], key=lambda cue: (_weight(cue), -cue.start))
-        if _weight(best) < ASKS:
+    for sentence in sorted(sentences):
+        held = sentences[sentence]
+        if not held:
             continue
-        if best.name == REPORT:
+        best = max(held, key=lambda name: (held[name][0], -held[name][1]))
+        if held[best][0] < ASKS:
+            continue
+        if best == REPORT:
             report = REPORT
             continue
-        return best.name, scores
+        return best, scores
     if report:
         return report, scores
     return _without_cue(scene, scores), scores
+
+
+def _lean(
+    scene: Scene,
+    leans: Sequence[Lean],
+    leaning: Mapping[str, Sequence[int]],
+    sentences: dict[int, dict[str, tuple[float, int]]],
+) -> None:
+    """Add what stands together in each sentence to the wants that it leans to."""
+    present = _present(scene)
+    everywhere = {slot for slots in present.values() for slot in slots}
+    for sentence, slots in present.items():
+        tried = {number for slot in slots for number in leaning.get(slot, ())}
+        held = sentences.setdefault(sentence, {})
+        for number in sorted(tried):
+            name, added, members, unless, wide = leans[number]
+            there = everywhere if wide else slots
+            if any(not any(slot in there for slot in member) for member in members):
+                continue
+            if any(any(slot in slots for slot in member) for member in unless):
+                continue
+            at = min((slots[slot] for slot in members[0] if slot in slots), default=-1)
+            if at < 0:
+                continue
+            weight, start = held.get(name, (0.0, at))
+            held[name] = (weight + added, min(start, at))
+
+
+def _present(scene: Scene) -> dict[int, dict[str, int]]:
+    """For each sentence the slots that something in it fills, and where the first begins; its shape as well."""
+    words = scene.words
+    sentence_of = scene.clauses.sentence
+    present: dict[int, dict[str, int]] = {}
+    exercises: dict[int, set[object]] = {}
+    for at in range(len(words)):
+        if words.breaks[at] == SENTENCE:
+            here = present[sentence_of[at]] = {}
+            start, end = scene.clauses.run(sentence_of, at)
+            if words.asks[end]:
+                here["asks"] = start
+            if end - start <= BRIEF:
+                here["brief"] = start
+        for slot, _, _ in scene.figures[at] or ():
+            present[sentence_of[at]].setdefault(slot, at)
+    for one in (*scene.mentions, *scene.wants):
+        here = present[sentence_of[one.start]]
+        for slot, value in one.feeds:
+            if slot not in here or one.start < here[slot]:
+                here[slot] = one.start
+            if slot == "equipment" and one.scope & DENIED:
+                here["lacks"] = one.start
+            elif slot == "exercise":
+                exercises.setdefault(sentence_of[one.start], set()).add(value if isinstance(value, str) else one.start)
+        if any(name.startswith("test.") for name, _ in one.says):
+            here["test"] = one.start
+    for sentence, names in exercises.items():
+        if len(names) > 1:
+            present[sentence]["two-exercises"] = present[sentence]["exercise"]
+    for trigger in scene.triggers:
+        if trigger.name in CLAIMS:
+            present[sentence_of[trigger.start]].setdefault(trigger.name, trigger.start)
+    return present
 
 
 def _refused(scene: Scene, cue: Mention) -> bool:
