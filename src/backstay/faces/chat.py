@@ -47,8 +47,7 @@ def from_pipe(talk: Talk) -> int:
 def line_by_line(talk: Talk) -> int:
     """Talk without keys and colour: for screen readers and terminals that only print."""
     words = talk.words
-    output.write(words.say("chat-welcome"))
-    output.write(words.say("chat-how") + "\n")
+    output.write(talk.greeting(output.width()) + "\n")
     idle = False
     while not talk.over:
         try:

@@ -54,8 +54,7 @@ def with_keys(talk: Talk, **terminal: Any) -> int:
     words = talk.words
     session = make_session(talk, **terminal)
     show = session.output
-    _say(show, words.say("chat-welcome"))
-    _say(show, words.say("chat-how") + "\n")
+    _say(show, talk.greeting(show.get_size().columns) + "\n")
     idle = False
     while not talk.over:
         try:

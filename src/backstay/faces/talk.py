@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from backstay.case import Case
+from backstay.reply.layout import Page
 from backstay.reply.words import Words, harmless
 
 if TYPE_CHECKING:
@@ -29,6 +30,13 @@ class Talk:
         self._assistant = assistant
         self._today = today
         self._answers: tuple[str, ...] = ()
+
+    def greeting(self, width: int | None = None) -> str:
+        """Return what a talk opens with."""
+        page = Page()
+        for message in ("chat-welcome", "chat-how"):
+            page.line(self.words.say(message))
+        return page.text(width)
 
     def turn(self, message: str, width: int | None = None) -> str:
         """Take one message and return what is said to it; empty for an empty one."""
