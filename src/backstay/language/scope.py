@@ -42,11 +42,15 @@ FIRM = frozenset({
     "episodes",
 })  # fmt: skip
 """What a `no` or `not` passes over: figures and what only frames them."""
+PERSON = frozenset({"about", "person", "sex", "sexes", "body-mass", "height", "age"})
+"""Who somebody is: a denial of something for this person does not deny the person."""
 FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
 ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
 THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
 PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
 SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my"})
+WELL = frozenset({"strong", "full", "fully", "fine", "normal", "ok", "good", "well", "healthy", "fit", "right", "clear"})
+"""What is so again when a sign is over: all strong again."""
 LONGEST_ITEM = 4
 SIGNS = frozenset({"sign", "leg-symptom", "idea"})
 
@@ -94,9 +98,12 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
         if (
             trigger.name == "negation"
             and words.words[trigger.start : trigger.end] == ["no"]
-            and words.breaks[trigger.end] != NONE
+            and (
+                words.breaks[trigger.end] != NONE
+                or (words.breaks[trigger.start] != NONE and "not" in words.words[trigger.end : trigger.end + 3])
+            )
         ):
-            continue  # the answer no
+            continue  # the answer no; no it does not
         if trigger.name not in FLAGS:  # frames of kit, turns of thought: they reach nothing by themselves
             kept.append(trigger)
             continue
@@ -132,7 +139,11 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
     turns = sorted(turns_of(triggers))
     selves = sorted(trigger.start for trigger in triggers if trigger.name == "self")
     nows = [trigger.start for trigger in triggers if trigger.name == "now"]
-    returns = [trigger.start for trigger in triggers if trigger.name == "again"]
+    returns = [
+        trigger.start
+        for trigger in triggers
+        if trigger.name == "again" and words.words[max(0, trigger.start - 1)] not in WELL
+    ]
     others = [trigger for trigger in triggers if trigger.name == "other"]
     asker_speaks_of_self = any(
         word in FIRST and not any(other.start <= at < other.end for other in others)
@@ -161,6 +172,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             for mention in mentions:
                 if mention.start <= trigger.start and trigger.end <= mention.end and flag == DENIED:
                     continue  # its own words do not deny it
+                if flag == DENIED and mention.says and all(name in PERSON for name, _ in mention.says):
+                    continue  # no good mornings for my 73 kg boy: he is there
                 if flag == OTHER and any(mention.start <= at < mention.end for at in selves):
                     continue  # "a mate dropped 60 kg across my back": what holds a word of mine is mine
                 if flag == PAST and _of_now(mention, trigger, clauses, nows):
