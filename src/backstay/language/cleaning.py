@@ -21,7 +21,7 @@ _TOKEN = re.compile(
     r"(\d{4}-\d{2}-\d{2}(?!\d))"  # 1 a date
     r"|(\d{1,2}(?:st|nd|rd|th)\b)"  # 2 an ordinal
     r"|(\d{1,2}:[0-5]\d(?!\d)|\d+(?:\.\d+|,\d{1,2}(?=\s?(?:kg|kilo|m\b|cm\b|min|h\b|/\s?10)))?)"  # 3 a number
-    r"|(w/o\b|w/)"  # 4
+    r"|(w/o\b|w/|(?:b4|gr8|w8|m8)\b)"  # 4: with a sign or a figure inside
     r"|([a-z]+(?:'[a-z]+)*)"  # 5 a word
     r"|([.!?]+|\n+)"  # 6 an end
     r"|([,;:()\[\]{}|]+|(?<=\s)-+|-+(?=\s)|--+)"  # 7 a pause
@@ -76,7 +76,7 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
         parts: tuple[str, ...] = ()
         if group == 5:
             if "'" in piece:
-                parts = opened(piece)
+                parts = tuple(word for part in opened(piece) for word in slips.get(part, (part,)))
             elif last_end == start and last_group == 3 and len(piece) == 1:  # 6w, 20s: a unit is no slip
                 parts = (piece,)
             else:
@@ -109,7 +109,7 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
             if not parts:
                 continue
         elif group == 4:
-            parts = ("without",) if piece == "w/o" else ("with",)
+            parts = slips.get(piece) or (("without",) if piece == "w/o" else ("with",))
         else:
             parts = (piece,)
         if len(out) + len(parts) > MOST_WORDS:

@@ -9,11 +9,11 @@ A date is offered as the slot {date} with a value that is settled only when it i
 from __future__ import annotations
 
 import datetime
-from typing import Any
 
 from backstay.language.cleaning import NONE, SENTENCE, Words
 from backstay.language.numbers import number_at
 from backstay.language.quantities import ORDINALS
+from backstay.typed import Any
 
 MONTHS = {
     name: number
@@ -46,7 +46,26 @@ NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "su
 DOUBTFUL = frozenset({"sat", "sun", "wed", "mon", "mar", "may", "dec"})
 NEAR = {"today": 0, "tonight": 0, "tomorrow": 1, "yesterday": -1}
 LEADS = frozenset(
-    {"on", "this", "next", "since", "by", "last", "until", "till", "every", "coming", "from", "before", "is", "for"}
+    {
+        "on",
+        "this",
+        "next",
+        "since",
+        "by",
+        "last",
+        "until",
+        "till",
+        "every",
+        "coming",
+        "from",
+        "before",
+        "is",
+        "for",
+        "competition",
+        "meet",
+        "nationals",
+        "contest",
+    }
 )
 
 Found = tuple[str, int, Any]

@@ -14,6 +14,10 @@ YOUNGEST, OLDEST = 7, 99
 GROWN = 13
 METRE = 100
 SELF = frozenset({"i", "my", "me", "mine"})
+GRAMMATICAL = frozenset({"female", "male", "f", "m"})
+GROWN_UP = frozenset({"man", "woman", "guy", "lady", "gentleman", "bloke", "gal", "chap", "dude"})
+HANDING = frozenset({"give", "tell", "show", "send", "make", "let", "should", "do", "can", "shall", "could"})
+NEAREST = frozenset({"husband", "hubby", "wife", "missus", "partner", "brother", "sister", "girlfriend", "boyfriend"})
 
 
 def settle_people(draft: Draft) -> None:
@@ -46,6 +50,53 @@ def _spoken_of(draft: Draft) -> Mention | None:
     others = [one for one in scene.mentions if one.value("person") in ("clinician", "trainer", "companion")]
     for one in scene.mentions:
         if one.name in PRONOUNS and not any(other.start < one.start for other in others) and not one.scope & ~OTHER:
+            return one
+    if _of_self(draft):
+        return None
+    return _own_kin(draft) or _thrown_in(draft)
+
+
+def _of_self(draft: Draft) -> bool:
+    """Whether the asker comes into it: I, me (but not `give me`, `should I`), my back."""
+    words = draft.scene.words.words
+    for at, word in enumerate(words):
+        before = words[at - 1] if at else ""
+        if word in ("i", "me", "myself") and before not in HANDING:
+            return True
+    return any(
+        "my" in words[max(0, one.start - 2) : one.start + 1]
+        for one in draft.scene.mentions
+        if one.kind == "phrase" and (one.says_any("area", "muscle", "sensation") or one.value("state") == "bare-back")
+    )
+
+
+def _own_kin(draft: Draft) -> Mention | None:
+    """My wife, 39, …: of whom something is told, where the asker tells nothing of himself."""
+    words = draft.scene.words.words
+    for one in draft.scene.mentions:
+        if (
+            one.value("person") == "companion"
+            and words[one.start] == "my"
+            and NEAREST & set(words[one.start : one.end])
+        ):
+            if draft.has("age") or draft.has("body-mass") or draft.has("lift") or draft.has("fault"):
+                return one
+    return None
+
+
+def _thrown_in(draft: Draft) -> Mention | None:
+    """A noun for a person as a coach throws it in: `67 kg lad.`, `Girl, 16.`, `for the 102 kg man`."""
+    words = draft.scene.words
+    for one in draft.scene.mentions:
+        noun = words.words[one.end - 1]
+        if one.scope or not one.value("sex") or noun in GRAMMATICAL:
+            continue
+        weighed = any(
+            mass.end in (one.start, one.end) and mass.start < one.start for mass in draft.mentions("body-mass")
+        )
+        alone = words.breaks[one.start] != NONE and words.breaks[one.end] != NONE and noun not in GROWN_UP
+        meant = weighed and words.words[max(0, one.start - 1) : one.start] != ["a"] and not _generic(draft, one)
+        if meant or (alone and draft.has("age")):
             return one
     return None
 
@@ -116,6 +167,7 @@ def _age(draft: Draft) -> None:
         metres = (one.value("height") or 0) / METRE
         if YOUNGEST <= metres <= OLDEST and metres == int(metres) and words.breaks[one.start] and words.breaks[one.end]:
             draft.say("age", metres, one.start, one.end)  # "16m, …" is no height: it is a male of 16
+    _age_beside_noun(draft)
     notes = []
     for note in draft.of("age"):
         value = note.value
@@ -145,11 +197,38 @@ def _age(draft: Draft) -> None:
                 continue
         if mention is not None and mention.extra[0] == "piece" and value < GROWN:
             continue  # ten years: of lifting
+        if {"dozen", "couple"} & set(words.words[note.start : note.end]):
+            continue
+        if words.words[note.start] == "at" and words.words[note.start + 1][0].isdigit():
+            continue  # at 80: a load
         notes.append(note)
     draft.drop([note for note in draft.of("age") if note not in notes])
     plain = {note.value for note in notes}
     if len(plain) > 1 or len(notes) > 1:
         draft.drop(notes[1:])
+
+
+def _generic(draft: Draft, one: Mention) -> bool:
+    """A 60 kg woman: any of that size, or the asker's own words for himself."""
+    words = draft.scene.words.words
+    return any(
+        mass.end in (one.start, one.end) and words[max(0, mass.start - 1) : mass.start] in (["a"], ["an"])
+        for mass in draft.mentions("body-mass")
+    )
+
+
+def _age_beside_noun(draft: Draft) -> None:
+    """Girl 14, boy 16 62 kg: a bare figure right behind a word for a person."""
+    if draft.has("age"):
+        return
+    scene = draft.scene
+    for one in draft.mentions("sex"):
+        found = scene.figures[one.end] or () if one.end < len(scene.words) else ()
+        longest = max((end for _, end, _ in found), default=0)
+        for slot, end, value in found:
+            if slot == "number" and end == longest and scene.words.breaks[one.end] == NONE and YOUNGEST <= value:
+                draft.say("age", value, one.end, end)
+                return
 
 
 def _beside_person(draft: Draft, at: int) -> bool:

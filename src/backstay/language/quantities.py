@@ -7,10 +7,10 @@ Each is offered to the phrases as a slot: {number} {score} {duration} {time} {we
 from __future__ import annotations
 
 import re
-from typing import Any
 
 from backstay.language.cleaning import NONE, SENTENCE, Words
 from backstay.language.numbers import STARTS, TENS, UNITS, Number, load_at, number_at, ranges_at
+from backstay.typed import Any
 
 METRES = re.compile(r"1\.[4-9]\d|2\.[01]\d")  # a height without its unit
 DAY = 86_400.0
@@ -118,6 +118,10 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
             found.append(("kilos", number.end, number.value))
     spoken = load_at(words, at)
     if spoken is not None:
+        unit = text[spoken.end] if spoken.end < size and words.breaks[spoken.end] == NONE else ""
+        if unit not in SPANS and unit not in CLOCKS:  # one twenty five is 125, no one
+            found = [one for one in found if not (one[0].startswith("number") and one[1] == at + 1)]
+            found.append(("number", spoken.end, spoken.value))
         found.append(("kilos", spoken.end, spoken.value))
         if spoken.end < size:
             _measure(words, spoken, found)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
+from backstay.typed import Any
 
 BEST_WORDS = frozenset({
     "best", "bests", "max", "maxes", "maxed", "pr", "prs", "pb", "pbs", "1rm", "rm", "record", "records",
@@ -15,7 +14,8 @@ BEST_WORDS = frozenset({
 })  # fmt: skip
 BETWEEN = frozenset({
     "is", "of", "at", "a", "was", "for", "around", "about", "max", "pr", "best", "ever", "the", "in", "and", "kg",
-    "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=",
+    "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=", "like",
+    "maybe", "roughly", "something", "probably", "that", "good", "solid",
 })  # fmt: skip
 OTHERS = frozenset({"duration", "time", "times", "sets", "length", "percent", "score"})
 POUND = WEIGHTS["lb"]
@@ -106,7 +106,9 @@ def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
     low, high = scene.clauses.run(scene.clauses.sentence, one.start)
     if BEST_WORDS & set(text[low:high]):
         return True
-    if draft.want in ("state", "recommend", "block", "week", "log", "compare"):
+    if draft.want not in ("log", "lift-today", "dose"):
+        if _many_figured(draft):
+            return True
         first, last = min(one.start, start), max(one.end, end)
         before = text[max(0, first - 2) : first]
         if any(note.attribute.startswith("best.") and 0 <= first - note.end <= 1 for note in draft.notes):
@@ -116,6 +118,12 @@ def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
         if breaks[first] != NONE and breaks[last] != NONE:
             return True
     return False
+
+
+def _many_figured(draft: Draft) -> bool:
+    """Snatch 110 clean and jerk 140: two lifts or more, each with its figure right behind it, are a list of records."""
+    figured = [one for one in _lifts(draft) if one.end < len(draft.scene.words) and _kilos(draft, one.end) is not None]
+    return len({one.value("lift") for one in figured}) > 1
 
 
 def settle_done(draft: Draft) -> None:
