@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.numbers import UNITS as NUMBERS
@@ -181,13 +183,29 @@ HEDGES = frozenset({
 def _sore(draft: Draft) -> None:
     """Sore is pain when tied to one movement or blow, or to more than three days."""
     sore = [note for note in draft.of("sensation") if note.value == "sore"]
+    if not sore and not draft.has("pain") and not draft.has("leg-symptom") and draft.has("sensation"):
+        # stiff or tired for a day or two is training, like soreness
+        draft.drop([note for note in draft.of("pain-weeks") if note.value <= SORE_PAIN_WEEKS])
     if not sore or draft.has("pain"):
         return
     weeks = draft.of("pain-weeks")
+    if any(_each_time(draft, note) for note in sore):
+        draft.say("pain", "present", sore[0].start, sore[0].end)
+        return
     if any(float(note.value) > SORE_PAIN_WEEKS for note in weeks) or draft.of("provoked-by"):
         draft.say("pain", "present", sore[0].start, sore[0].end)
     elif weeks:
         draft.drop(weeks)
+
+
+def _each_time(draft: Draft, note: Note) -> bool:
+    """Sore every time I clean: tied to one movement."""
+    words = draft.scene.words
+    end = note.end
+    while end < len(words) and words.breaks[end] != SENTENCE and end < note.end + 5:
+        end += 1
+    run = words.words[note.end : end]
+    return "whenever" in run or any(pair in (("every", "time"), ("each", "time")) for pair in pairwise(run))
 
 
 def _presence(draft: Draft) -> None:

@@ -18,8 +18,18 @@ FILLERS = frozenset({
     "or", "nor", "plus", "also", "up", "to", "of", "from", "with", "few", "couple", "pair", "set", "light", "heavy",
     "big", "small", "old", "own", "good", "single", "proper", "normal", "adjustable", "kg", "kgs", "kilo", "kilos",
     "lb", "lbs", "maybe", "like", "even", "little", "kind", "sort", "is", "are", "it", "there", "in", "either",
-    "real", "decent", "other", "no", "both", "ones",
+    "real", "decent", "other", "no", "both", "ones", "on",
 })  # fmt: skip
+
+
+REPLACED = frozenset({("instead", "of"), ("rather", "than"), ("place", "of"), ("stead", "of"), ("bored", "of")})
+"""What stands before an exercise that something else is asked for: it is named, neither refused nor missing."""
+OPENERS = frozenset(
+    {"give", "what", "which", "how", "any", "can", "need", "please", "suggest", "show", "i", "we", "got"}
+)
+GROUP = frozenset(
+    {"kids", "athletes", "lifters", "girls", "boys", "people", "juniors", "women", "men", "of", "us", "here"}
+)
 
 
 class Run:
@@ -77,7 +87,7 @@ def settle_kit(draft: Draft) -> None:
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
     exercise = one.value("exercise")
     text = draft.scene.words.words
-    if text[max(0, one.start - 2) : one.start] == ["instead", "of"]:
+    if tuple(text[max(0, one.start - 2) : one.start]) in REPLACED:
         frame = ""
     machine = _machine(draft, exercise) if frame in ("lacks", "has") else None
     if machine is not None:
@@ -262,4 +272,5 @@ def _bare_list(draft: Draft, run: Run) -> bool:
         start -= 1
     while end < len(words) and words.breaks[end] == NONE and words.words[end] in FILLERS:
         end += 1
-    return words.breaks[start] != NONE and words.breaks[end] != NONE
+    opens = words.breaks[start] != NONE or words.words[start - 1] in GROUP
+    return opens and (words.breaks[end] != NONE or words.words[end] in OPENERS)

@@ -142,7 +142,8 @@ def _bare_back(draft: Draft) -> None:
 def _timetable(draft: Draft) -> None:
     """Lifts of a timetable or of a record are not lifts in which something is felt."""
     words = draft.scene.words.words
-    records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(("best.", "day-load."))]
+    marks = ("best.",) if draft.want == "lift-today" else ("best.", "day-load.")  # snatch tonight, yes or no?
+    records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(marks)]
     records += [(note.start, note.end) for note in draft.of("occasion")]
     records += [(note.start, note.end) for note in draft.records if note.attribute == "limit"]
     gone = []
@@ -183,7 +184,12 @@ def _limbs(draft: Draft) -> None:
             [
                 note
                 for note in draft.of("sensation")
-                if any(cue.start <= note.start < cue.end for cue in asked) and note.value == "sore"
+                if note.value == "sore"
+                and (
+                    any(cue.start <= note.start < cue.end for cue in asked)
+                    or {"or", "just", "ordinary", "mere"}
+                    & set(draft.scene.words.words[max(0, note.start - 2) : note.start])
+                )
             ]
         )
     tests = [(note.start, note.end) for note in draft.notes if note.attribute.startswith("test.")]

@@ -10,6 +10,10 @@ from backstay.language.mentions import Mention
 from backstay.language.scope import OTHER
 
 PRONOUNS = MappingProxyType({"pronoun-male": "male", "pronoun-female": "female"})
+KIN = MappingProxyType({
+    "wife": "female", "missus": "female", "girlfriend": "female", "sister": "female", "husband": "male",
+    "hubby": "male", "boyfriend": "male", "brother": "male",
+})  # fmt: skip
 YOUNGEST, OLDEST = 7, 99
 GROWN = 13
 METRE = 100
@@ -74,12 +78,9 @@ def _own_kin(draft: Draft) -> Mention | None:
     """My wife, 39, …: of whom something is told, where the asker tells nothing of himself."""
     words = draft.scene.words.words
     for one in draft.scene.mentions:
-        if (
-            one.value("person") == "companion"
-            and words[one.start] == "my"
-            and NEAREST & set(words[one.start : one.end])
-        ):
-            if draft.has("age") or draft.has("body-mass") or draft.has("lift") or draft.has("fault"):
+        told = any(draft.has(name) for name in ("age", "body-mass", "lift", "fault"))
+        if told and one.value("person") == "companion" and words[one.start] == "my":
+            if NEAREST & set(words[one.start : one.end]):
                 return one
     return None
 
@@ -125,6 +126,10 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
             kept.append(note)
     draft.drop([note for note in notes if note not in kept])
     if meant is not None:
+        for at in range(meant.start, meant.end if meant.value("person") == "companion" else meant.start):
+            kin = KIN.get(scene.words.words[at])
+            if kin:
+                draft.say("sex", kin, at, at + 1)
         for one in draft.mentions("sexes"):
             if meant.start <= one.start < meant.end:
                 draft.say("sex", one.value("sexes"), one.start, one.end)
@@ -226,7 +231,7 @@ def _age_beside_noun(draft: Draft) -> None:
         found = scene.figures[one.end] or () if one.end < len(scene.words) else ()
         longest = max((end for _, end, _ in found), default=0)
         for slot, end, value in found:
-            if slot == "number" and end == longest and scene.words.breaks[one.end] == NONE and YOUNGEST <= value:
+            if slot == "number" and end == longest and scene.words.breaks[one.end] == NONE and value >= YOUNGEST:
                 draft.say("age", value, one.end, end)
                 return
 

@@ -30,7 +30,11 @@ def settle_bests(draft: Draft) -> None:
     lifts = _lifts(draft)
     text = set(scene.words.words)
     pounds = "lb" in text and "kg" not in text  # one unit for all of a message: 170 lb, squat 315
-    leads = bool(lifts) and _figure_before(draft, lifts[0], 0) is not None  # 120 snatch, 150 clean
+    leads = (  # 120 snatch, 150 clean; but 96 kg snatch 150 clean 190
+        bool(lifts)
+        and _figure_before(draft, lifts[0], 0) is not None
+        and not (lifts[-1].end < len(scene.words) and _kilos(draft, lifts[-1].end) is not None)
+    )
     for index, one in enumerate(lifts):
         before = lifts[index - 1].end if index else 0
         after = lifts[index + 1].start if index + 1 < len(lifts) else len(scene.words)
@@ -44,7 +48,8 @@ def settle_bests(draft: Draft) -> None:
         lift = one.value("lift") or one.value("exercise")
         if _is_best(draft, one, start, end) and not draft.has(f"best.{lift}"):
             draft.say(f"best.{lift}", round(value, 1), min(one.start, start), max(one.end, end))
-            draft.drop([note for note in draft.of("lift", "exercise") if note.start == one.start])
+            if not _felt_there(draft, one, start):
+                draft.drop([note for note in draft.of("lift", "exercise") if note.start == one.start])
 
 
 def _lifts(draft: Draft) -> list[Mention]:
@@ -118,6 +123,15 @@ def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
         if breaks[first] != NONE and breaks[last] != NONE:
             return True
     return False
+
+
+def _felt_there(draft: Draft, one: Mention, figure: int) -> bool:
+    """Unstable in the back squat, 140 is my best there: felt in the lift's own clause, which is not the figure's."""
+    clause = draft.scene.clauses.clause
+    return clause[figure] != clause[one.start] and any(
+        not other.scope and other.says_any("pain", "sensation", "fault") and clause[other.start] == clause[one.start]
+        for other in draft.scene.mentions
+    )
 
 
 def _many_figured(draft: Draft) -> bool:

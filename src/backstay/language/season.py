@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
+from backstay.language.cleaning import NONE
 from backstay.language.dates import NAMES
 from backstay.language.drafting import Draft, Note
-from backstay.language.quantities import WEEK
+from backstay.language.quantities import DAY, WEEK
 
 DAYS_NEAR = MappingProxyType({0: "today", 1: "tomorrow", -1: "yesterday"})
 OWN_WORDS = frozenset({
     "weigh", "weighs", "weighing", "bodyweight", "mass", "bw", "class", "category", "lifter", "woman", "man", "cut",
-    "weight", "guy", "girl", "athlete", "body", "lady", "lad", "male", "female",
+    "weight", "guy", "girl", "athlete", "body", "lady", "lad", "male", "female", "bloke", "boy", "lass", "fella", "chap",
+    "kid",
 })  # fmt: skip
 MOST_WEEKS = 60.0
 MOST_DAYS = 7
+LIGHT, HEAVY = 40, 200
 
 
 def settle_season(draft: Draft) -> None:
@@ -46,6 +49,8 @@ def _first(draft: Draft, attribute: str) -> None:
 def _body_mass(draft: Draft) -> None:
     """A weight is the asker's own only when said so, or beside other figures of the person."""
     kept = []
+    records = [best for best in draft.notes if best.attribute.startswith("best.")]
+    breaks = draft.scene.words.breaks
     for note in draft.of("body-mass"):
         text = draft.scene.words.words[note.start : note.end]
         plain = not OWN_WORDS & set(text)
@@ -54,10 +59,16 @@ def _body_mass(draft: Draft) -> None:
             and (one.value("exercise") or one.value("lift") or one.value("equipment"))
             and -1 <= min(abs(one.start - note.end), abs(note.start - one.end)) <= 3
             and draft.scene.clauses.clause[one.start] == draft.scene.clauses.clause[note.start]
+            and not any(best.start <= one.start < best.end for best in records)
             for one in draft.scene.mentions
         )
-        record = any(best.attribute.startswith("best.") and best.start <= note.start < best.end for best in draft.notes)
-        person = any(draft.has(name) for name in ("height", "age", "sex", "level", "about")) or _am(draft, note)
+        record = any(best.start <= note.start < best.end for best in records)
+        alone = breaks[note.start] != NONE and breaks[note.end] != NONE and LIGHT <= note.value <= HEAVY
+        person = (
+            (alone and (bool(records) or not draft.has("lift")))
+            or any(draft.has(name) for name in ("height", "age", "sex", "level", "about"))
+            or _am(draft, note)
+        )
         if not record and (not plain or (person and not load and draft.want != "log")):
             kept.append(note)
     draft.drop([note for note in draft.of("body-mass") if note not in kept])
@@ -111,7 +122,9 @@ def _days(draft: Draft) -> None:
             for note in draft.notes
             if note.attribute.removeprefix("day-load.") in NAMES and note.value not in ("rest", "meet")
         }
-        if len(days) >= 3:
+        if len(days) < 3:
+            _asked_days(draft)
+        else:
             first = min(days.values(), key=lambda note: note.start)
             draft.say("training-days", len(days), first.start, max(note.end for note in days.values()))
         return
@@ -122,6 +135,21 @@ def _days(draft: Draft) -> None:
         kept.append(note)
     draft.drop([note for note in notes if note not in kept])
     draft.drop(kept[1:])
+
+
+def _asked_days(draft: Draft) -> None:
+    """`Make me a week, 4 days`: a count of days in a plea for a plan, if it is not the age of a pain or the meet."""
+    if draft.want not in ("week", "block"):
+        return
+    words = draft.scene.words.words
+    taken = [note for note in draft.of("pain-weeks", "weeks-to-meet", "layoff-weeks")]
+    for at, found in enumerate(draft.scene.figures):
+        for slot, end, value in found or ():
+            days = value / DAY if slot == "duration" else 0
+            if words[end - 1] == "days" and 2 <= days <= MOST_DAYS and words[end : end + 1] not in (["out"], ["ago"]):
+                if not any(note.start < end and at < note.end for note in taken):
+                    draft.say("training-days", int(days), at, end)
+                    return
 
 
 def _today(draft: Draft) -> None:
