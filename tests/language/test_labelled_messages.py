@@ -33,8 +33,6 @@ def _near(name: str, one: str, other: str) -> bool:
 
 @pytest.mark.parametrize(("place", "case"), LABELLED, ids=[place for place, _ in LABELLED])
 def test_message_says_what_is_labelled(place: str, case: dict[str, Any]) -> None:
-    if "misread" in case:
-        pytest.xfail(case["misread"])
     understood = read(case["say"], case.get("today"))
     missing, extra = close(plain(understood, more=False), expected(case["facts"]))
     assert (missing, extra, understood.want) == ([], [], case["want"]), (
