@@ -21,7 +21,9 @@ from backstay.language.scope import DENIED
 TALKS = frozenset({"i", "my", "we", "he", "she", "his", "her", "our"})
 ASKS = 2.0
 BRIEF = 6
+CLEAR = 4.0
 REPORT = "log"
+ADVICE = "recommend"
 GREETING = "social"
 CLAIMS = frozenset({"has", "lacks", "refuses", "skipped"})
 
@@ -46,8 +48,9 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
     scores: dict[str, float] = {}
     for held in sentences.values():
         for name, (weight, _) in held.items():
-            scores[name] = max(scores.get(name, 0.0), weight)
-    report = ""
+            if weight > 0:
+                scores[name] = max(scores.get(name, 0.0), weight)
+    waiting = ""  # a report, or a wish for advice that is only hinted at: what is asked for clearly later comes first
     for sentence in sorted(sentences):
         held = sentences[sentence]
         if not held:
@@ -55,13 +58,23 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
         best = max(held, key=lambda name: (held[name][0], -held[name][1]))
         if held[best][0] < ASKS:
             continue
-        if best == REPORT:
-            report = REPORT
+        if best == REPORT or (best == ADVICE and held[best][0] <= ASKS and not _asks(scene, sentence)):
+            waiting = waiting or best
             continue
+        if waiting == ADVICE and held[best][0] < CLEAR:
+            break
         return best, scores
-    if report:
-        return report, scores
+    if waiting:
+        return waiting, scores
     return _without_cue(scene, scores), scores
+
+
+def _asks(scene: Scene, sentence: int) -> bool:
+    """Whether a sentence ends with a question mark."""
+    words = scene.words
+    return any(
+        asked for at, asked in enumerate(words.asks) if asked and at and scene.clauses.sentence[at - 1] == sentence
+    )
 
 
 def _lean(
@@ -178,8 +191,9 @@ def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
         return "recommend"  # a target and what is at hand, in keywords
     if said:
         return "state"
-    known = len(words) - len(words.unknown)
-    if len(words) == 0 or len(words.unknown) > known:
+    unknown = set(words.unknown)
+    known = sum(1 for at, word in enumerate(words.words) if at not in unknown and (len(word) > 2 or not unknown))
+    if len(words) == 0 or len(unknown) > known:
         return "out-of-scope"
     if any(words.asks) and len(words) > 3:
         return "out-of-scope"
