@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
-from typing import Any
 
 from backstay.knowledge.facts import Fact
 from backstay.language.quantities import DAY, WEEK, YEAR
 from backstay.language.scene import Scene
+from backstay.typed import Any
 
 YES = frozenset(
     {
@@ -32,6 +32,9 @@ _PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours"
 
 # Less than this of a unit is never meant: "3 days" is no age.
 LEAST = MappingProxyType({"years": 3})
+# nor more than this
+MOST = MappingProxyType({"years": 99, "score": 10, "days": 31})
+UNITED = MappingProxyType({"weight": "kg", "length": "cm", "percent": "percent", "duration": "", "time": ""})
 
 
 def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Sequence[Fact]) -> Fact | None:
@@ -72,7 +75,10 @@ def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
     best: tuple[int, float] | None = None
     unit = _PER_UNIT.get(known.unit)
     for found in scene.figures:
+        united = max((end for slot, end, _ in found or () if UNITED.get(slot, known.unit) != known.unit), default=0)
         for slot, end, value in found or ():
+            if end < united and slot not in ("duration", "time"):
+                continue  # 265 lb is no age
             if slot in ("duration", "time") and unit:
                 figure = value / unit
                 if figure < LEAST.get(known.unit, 0):
@@ -84,6 +90,8 @@ def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
             ):
                 figure = float(value)
             else:
+                continue
+            if figure > MOST.get(known.unit, figure):
                 continue
             if best is None or end > best[0]:
                 best = (end, figure)

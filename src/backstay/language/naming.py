@@ -177,7 +177,7 @@ def _limbs(draft: Draft) -> None:
             if one.value("state") == "limb" and not felt(draft, one):
                 draft.drop([note for note in draft.of("area") if note.start == one.start])
         if draft.want == "muscles":
-            draft.drop(draft.of("aim"))
+            draft.drop([note for note in draft.of("aim") if note.value != "size"])  # does it build bigger abs
     if draft.want == "tell-apart":
         asked = [cue for cue in draft.scene.wants if cue.name == "tell-apart"]
         draft.drop(

@@ -79,9 +79,9 @@ def _own_kin(draft: Draft) -> Mention | None:
     words = draft.scene.words.words
     for one in draft.scene.mentions:
         told = any(draft.has(name) for name in ("age", "body-mass", "lift", "fault"))
-        if told and one.value("person") == "companion" and words[one.start] == "my":
-            if NEAREST & set(words[one.start : one.end]):
-                return one
+        mine = told and one.value("person") == "companion" and words[one.start] == "my"
+        if mine and NEAREST & set(words[one.start : one.end]):
+            return one
     return None
 
 

@@ -125,8 +125,24 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
         found.append(("kilos", spoken.end, spoken.value))
         if spoken.end < size:
             _measure(words, spoken, found)
+    height = _bare_height(words, at)
+    if height is not None:
+        found.append(height)
     _sets(words, at, found)
     return found
+
+
+def _bare_height(words: Words, at: int) -> Found | None:
+    """Six two, five eleven: feet and inches that stand alone, or behind `am` and `is`."""
+    text = words.words
+    feet = UNITS.get(text[at], 0)
+    if not 4 <= feet <= 6 or at + 1 >= len(text) or words.breaks[at + 1] != NONE or text[at + 1] not in UNITS:
+        return None
+    inches, end = UNITS[text[at + 1]], at + 2
+    opens = words.breaks[at] != NONE or text[at - 1] in ("am", "is", "at")
+    if inches > 11 or not opens or words.breaks[end] == NONE:
+        return None
+    return ("length", end, feet * 30.48 + inches * 2.54)
 
 
 def _ordinal(words: Words, at: int) -> tuple[int, int] | None:

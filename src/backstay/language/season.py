@@ -12,8 +12,8 @@ from backstay.language.quantities import DAY, WEEK
 DAYS_NEAR = MappingProxyType({0: "today", 1: "tomorrow", -1: "yesterday"})
 OWN_WORDS = frozenset({
     "weigh", "weighs", "weighing", "bodyweight", "mass", "bw", "class", "category", "lifter", "woman", "man", "cut",
-    "weight", "guy", "girl", "athlete", "body", "lady", "lad", "male", "female", "bloke", "boy", "lass", "fella", "chap",
-    "kid",
+    "weight", "guy", "girl", "athlete", "body", "lady", "lad", "male", "female", "bloke", "boy", "lass", "fella",
+    "chap", "kid",
 })  # fmt: skip
 MOST_WEEKS = 60.0
 MOST_DAYS = 7
@@ -64,6 +64,7 @@ def _body_mass(draft: Draft) -> None:
         )
         record = any(best.start <= note.start < best.end for best in records)
         alone = breaks[note.start] != NONE and breaks[note.end] != NONE and LIGHT <= note.value <= HEAVY
+        alone = alone or any(best.start == note.end for best in records)  # 73 kg snatch 80
         person = (
             (alone and (bool(records) or not draft.has("lift")))
             or any(draft.has(name) for name in ("height", "age", "sex", "level", "about"))
@@ -142,14 +143,18 @@ def _asked_days(draft: Draft) -> None:
     if draft.want not in ("week", "block"):
         return
     words = draft.scene.words.words
-    taken = [note for note in draft.of("pain-weeks", "weeks-to-meet", "layoff-weeks")]
+    taken = draft.of("pain-weeks", "weeks-to-meet", "layoff-weeks")
     for at, found in enumerate(draft.scene.figures):
         for slot, end, value in found or ():
             days = value / DAY if slot == "duration" else 0
-            if words[end - 1] == "days" and 2 <= days <= MOST_DAYS and words[end : end + 1] not in (["out"], ["ago"]):
-                if not any(note.start < end and at < note.end for note in taken):
-                    draft.say("training-days", int(days), at, end)
-                    return
+            counted = words[end - 1] == "days" and 2 <= days <= MOST_DAYS
+            if counted and words[end : end + 1] not in (["out"], ["ago"]) and not _covered(taken, at, end):
+                draft.say("training-days", int(days), at, end)
+                return
+
+
+def _covered(notes: list[Note], start: int, end: int) -> bool:
+    return any(note.start < end and start < note.end for note in notes)
 
 
 def _today(draft: Draft) -> None:
