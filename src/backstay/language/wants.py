@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from backstay.knowledge.automaton import MARKS
-from backstay.language.cleaning import SENTENCE
+from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
 from backstay.language.scope import DENIED
@@ -21,6 +21,11 @@ from backstay.language.scope import DENIED
 TALKS = frozenset({"i", "my", "we", "he", "she", "his", "her", "our"})
 ASKS = 2.0
 BRIEF = 6
+OPENERS = frozenset({
+    "what", "which", "how", "why", "where", "who", "whose", "can", "could", "should", "is", "are", "do", "does", "may",
+    "might", "would", "will", "shall", "am", "has", "did",
+})  # fmt: skip
+"""Words that a question begins with, also where nobody types the mark."""
 CLEAR = 4.0
 REPORT = "log"
 ADVICE = "recommend"
@@ -117,6 +122,8 @@ def _present(scene: Scene) -> dict[int, dict[str, int]]:
                 here["asks"] = start
             if end - start <= BRIEF:
                 here["brief"] = start
+        if words.breaks[at] != NONE and words.words[at] in OPENERS:
+            present[sentence_of[at]].setdefault("asks", at)
         for slot, _, _ in scene.figures[at] or ():
             present[sentence_of[at]].setdefault(slot, at)
     for one in (*scene.mentions, *scene.wants):
