@@ -8,7 +8,7 @@ print(reply.text)
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+TYPE_CHECKING = False
 
 if TYPE_CHECKING:
     from backstay.assistant import Assistant

@@ -13,10 +13,10 @@ Minutes and reference speeds here are common practice: they say how long a slot 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.coaching.effects import Change, Resolved, Said
 from backstay.knowledge.base import Exercise
+from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.coaching.load import Load

@@ -17,12 +17,12 @@ proved.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
 
 from backstay.coaching.columns import LAST, MOST_STRESS, PLACE, PLACES
 from backstay.coaching.dominance import compare_pairs
 from backstay.coaching.pricing import BIAS, PARTS, find_prices, priced
 from backstay.coaching.problem import A_POINT, UNLIMITED, Candidate, Limits, Problem
+from backstay.typed import NamedTuple
 
 __all__ = ["NODES", "Candidate", "Choice", "Limits", "Menu", "best_menu"]
 

@@ -7,10 +7,9 @@ choice under limits; it needs no exactness, since the search that uses the bound
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from backstay.coaching.columns import PLACE, PLACES
 from backstay.coaching.problem import A_POINT, UNLIMITED, Problem
+from backstay.typed import NamedTuple
 
 PARTS = 64  # a weight of 1, in whole parts
 BIAS = 1 << 20  # keeps packed figures positive

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import NoReturn, TextIO
+
+from backstay.typed import NoReturn, TextIO
 
 
 def ready() -> None:

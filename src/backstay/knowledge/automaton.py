@@ -12,10 +12,10 @@ in `entries`:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
 
 from backstay.knowledge.forms import FormError, form_tree, plain_words
 from backstay.knowledge.net import Net
+from backstay.typed import Any, NamedTuple
 
 FIGURES = frozenset(
     {

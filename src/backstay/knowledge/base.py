@@ -10,7 +10,8 @@ tuples below have underscores instead.
 
 import marshal
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+
+from backstay.typed import Any, NamedTuple
 
 Node = tuple[Any, ...]
 """A condition as a tree: ("all", nodes) ("any", nodes) ("some", n, nodes) ("not", node) ("is", attribute, value)

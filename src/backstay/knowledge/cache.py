@@ -16,7 +16,8 @@ import marshal
 import os
 import sys
 import zlib
-from typing import Any
+
+from backstay.typed import Any
 
 _FIRST = f"backstay-knowledge 1 {sys.implementation.cache_tag} {sys.hexversion:x}\n".encode()
 _MOST_BYTES = 100_000_000

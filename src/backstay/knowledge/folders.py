@@ -6,7 +6,8 @@ nothing outside its folder is read.
 
 import os
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from backstay.typed import NamedTuple
 
 MOST_FILES = 5000
 MOST_LEVELS = 4

@@ -13,7 +13,8 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+
+from backstay.typed import Any, NamedTuple
 
 USUAL_GAP = 3
 

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Mapping
-from typing import Any
 
 from backstay.knowledge.forms import FormError, Tree
+from backstay.typed import Any
 
 
 class Net:

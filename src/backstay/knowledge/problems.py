@@ -7,7 +7,8 @@ Problems are values in a list, never raised one at a time; KnowledgeError carrie
 """
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+
+from backstay.typed import NamedTuple
 
 ERROR = "error"
 WARNING = "warning"

@@ -14,10 +14,10 @@ Overlaps are settled by these laws:
 from __future__ import annotations
 
 import marshal
-from typing import Any, NamedTuple
 
 from backstay.knowledge.automaton import FIGURES, SAFETY
 from backstay.language.cleaning import COMMA, SENTENCE, Words
+from backstay.typed import Any, NamedTuple
 
 Capture = tuple[str, int, int, Any]
 DAYS = frozenset({"day", "weekday"})  # a day may be a date for one phrase and a day of the week for another

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
@@ -19,6 +18,7 @@ from backstay.language.context import answer, carried
 from backstay.language.matching import Automaton
 from backstay.language.scene import Scene, take_apart
 from backstay.language.wants import wanted
+from backstay.typed import NamedTuple
 
 
 class Understanding(NamedTuple):

@@ -18,11 +18,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, Any
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Value, caution
 from backstay.reasoning.findings import Findings
+from backstay.typed import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base

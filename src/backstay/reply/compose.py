@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from backstay.case import ABOUT_EXERCISES, Case, Question
 from backstay.knowledge.facts import Fact
@@ -14,6 +13,7 @@ from backstay.reply.reply import SEE_CLINICIAN, AskNext, LeftOut, Notice, Reply,
 from backstay.reply.text import text
 from backstay.reply.understood import understood
 from backstay.reply.words import Words
+from backstay.typed import Any
 
 RED_FLAG = "red-flag"
 MOST_LEFT_OUT = 5

@@ -11,7 +11,8 @@ Whoever makes a Reply that breaks one of these gets a ValueError that names it. 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+
+from backstay.typed import Any
 
 FORMAT = 1
 SEE_CLINICIAN = "see-clinician"

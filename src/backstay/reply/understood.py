@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+
+from backstay.typed import Any
 
 RED_FLAG = "red-flag"
 

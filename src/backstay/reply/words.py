@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+
+from backstay.typed import Any
 
 # Control characters and terminal escapes: never passed on, whoever typed them.
 _ESCAPE = r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|[@-Z\\-_])"
