@@ -20,6 +20,10 @@ METRE = 100
 SELF = frozenset({"i", "my", "me", "mine"})
 GRAMMATICAL = frozenset({"female", "male", "f", "m"})
 GROWN_UP = frozenset({"man", "woman", "guy", "lady", "gentleman", "bloke", "gal", "chap", "dude"})
+SORTS = frozenset({
+    "young", "little", "wee", "new", "tall", "short", "big", "heavyweight", "superheavy", "lightweight", "junior",
+    "senior", "youth", "another", "next", "teenage", "strong", "local",
+})  # fmt: skip
 HANDING = frozenset({"give", "tell", "show", "send", "make", "let", "should", "do", "can", "shall", "could"})
 NEAREST = frozenset({"husband", "hubby", "wife", "missus", "partner", "brother", "sister", "girlfriend", "boyfriend"})
 
@@ -95,7 +99,10 @@ def _thrown_in(draft: Draft) -> Mention | None:
         weighed = any(
             mass.end in (one.start, one.end) and mass.start < one.start for mass in draft.mentions("body-mass")
         )
-        alone = words.breaks[one.start] != NONE and words.breaks[one.end] != NONE and noun not in GROWN_UP
+        start = one.start
+        while start and words.breaks[start] == NONE and words.words[start - 1] in SORTS:
+            start -= 1
+        alone = words.breaks[start] != NONE and words.breaks[one.end] != NONE and noun not in GROWN_UP
         meant = weighed and words.words[max(0, one.start - 1) : one.start] != ["a"] and not _generic(draft, one)
         if meant or (alone and draft.has("age")):
             return one
