@@ -122,7 +122,7 @@ def _present(scene: Scene) -> dict[int, dict[str, int]]:
                 here["asks"] = start
             if end - start <= BRIEF:
                 here["brief"] = start
-        if words.breaks[at] != NONE and words.words[at] in OPENERS:
+        if words.breaks[at] != NONE and words.words[at] in OPENERS and words.words[at + 1 : at + 2] != ["not"]:
             present[sentence_of[at]].setdefault("asks", at)
         for slot, _, _ in scene.figures[at] or ():
             present[sentence_of[at]].setdefault(slot, at)
@@ -188,7 +188,8 @@ def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
     words = scene.words
     said = [one for one in scene.mentions if one.kind != "idea" and any(name not in MARKS for name, _ in one.says)]
     facts = [one for one in said if not one.scope]
-    if GREETING in scores and not facts:
+    greets = any(one.name == GREETING and (one.start <= 1 or not TALKS & set(words.words)) for one in scene.wants)
+    if greets and not facts:
         return GREETING
     if words.asks[-1] and said:
         return "recommend"
