@@ -49,7 +49,9 @@ ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", 
 THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
 PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
 SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my"})
-WELL = frozenset({"strong", "full", "fully", "fine", "normal", "ok", "good", "well", "healthy", "fit", "right", "clear"})
+WELL = frozenset(
+    {"strong", "full", "fully", "fine", "normal", "ok", "good", "well", "healthy", "fit", "right", "clear"}
+)
 """What is so again when a sign is over: all strong again."""
 LONGEST_ITEM = 4
 SIGNS = frozenset({"sign", "leg-symptom", "idea"})
@@ -112,11 +114,16 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
             other.start <= trigger.start and trigger.end <= other.end and other.end - other.start > size
             for group in (mentions, triggers)
             for other in group
-            if other is not trigger and other.kind != "want"
+            if other is not trigger and other.kind != "want" and not _in_a_gap(trigger, other)
         )
         if not inside or (trigger.name == "negation" and denial(trigger, mentions) is not None):
             kept.append(trigger)
     return kept
+
+
+def _in_a_gap(trigger: Mention, other: Mention) -> bool:
+    """Whether a trigger stands, even in part, where another phrase lets any words stand: it is none of its words."""
+    return any(slot == "~" and start < trigger.end and trigger.start < end for slot, start, end, _ in other.captures)
 
 
 def denial(trigger: Mention, mentions: Sequence[Mention]) -> Mention | None:
@@ -139,11 +146,7 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
     turns = sorted(turns_of(triggers))
     selves = sorted(trigger.start for trigger in triggers if trigger.name == "self")
     nows = [trigger.start for trigger in triggers if trigger.name == "now"]
-    returns = [
-        trigger.start
-        for trigger in triggers
-        if trigger.name == "again" and words.words[max(0, trigger.start - 1)] not in WELL
-    ]
+    returns = [trigger.start for trigger in triggers if trigger.name == "again" and not _well(trigger, words)]
     others = [trigger for trigger in triggers if trigger.name == "other"]
     asker_speaks_of_self = any(
         word in FIRST and not any(other.start <= at < other.end for other in others)
@@ -338,6 +341,12 @@ def _alike_end(start: int, words: Words, turns: Sequence[int], mentions: Sequenc
                 break
             at += 1
     return end
+
+
+def _well(again: Mention, words: Words) -> bool:
+    """Whether what is so again is to be well: all strong again, power is again full."""
+    around = (*words.words[max(0, again.start - 1) : again.start], *words.words[again.end : again.end + 1])
+    return not WELL.isdisjoint(around)
 
 
 def _of_now(mention: Mention, trigger: Mention, clauses: Clauses, nows: Sequence[int]) -> bool:
