@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from backstay.knowledge.base import Attribute, Base, Effect, Exercise, Node, ParsedRule, Phase, Question, RuleInfo
@@ -91,6 +92,7 @@ def base(
     questions: Iterable[str] = (),
     phases: Iterable[Phase] = (),
     parsed: Iterable[ParsedRule] = (),
+    attributes: Mapping[str, Attribute] = MappingProxyType({}),
 ) -> Base:
     """A base of these parts; exercises in the order of their ids, as the compiled one has them.
 
@@ -99,7 +101,9 @@ def base(
     made = Base({})
     run = tuple(parsed)
     made.messages = {"high-repetitions": "…", "soreness-or-pain": "…"}
-    made.program = compile_program(ATTRIBUTES, (), run)
+    known = {**ATTRIBUTES, **attributes}
+    made.attributes = known
+    made.program = compile_program(known, (), run)
     rules = [*rules, *(rule(one.id, effects=one.effects) for one in run)]
     made.exercises = {one.exercise: one for one in sorted(exercises, key=lambda one: one.exercise)}
     made.rules = {one.id: one for one in rules}

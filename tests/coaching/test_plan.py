@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 from backstay.coaching.plan import SEE_CLINICIAN, Plan, make_plan
 from backstay.coaching.wants import CHOOSING, NAMED, NOTED
 from backstay.knowledge.base import Base, Effect, Phase
+from backstay.knowledge.facts import Fact
+from backstay.reasoning.engine import conclude
 
-from .builders import Findings, base, exercise, rule
+from .builders import Findings, base, exercise, parsed, rule
 
 NEED: tuple[str, Effect] = ("need", ("need", "brace", 3))
 PAIN: tuple[str, Effect] = ("pain", ("notice", SEE_CLINICIAN))
@@ -110,7 +112,12 @@ def test_nothing_left_is_a_referral_with_pain_and_a_question_without() -> None:
     nothing: tuple[str, Effect] = ("bar", ("forbid", ("bridge", "carry", "hold")))
     with_pain = plan("recommend", NEED, PAIN, nothing)
     assert (with_pain.outcome, with_pain.urgency, with_pain.within) == ("refer", "clinician", "weeks")
-    asked = plan("recommend", NEED, nothing, ("wish", ("ask", "wish")))
+    opens = [
+        parsed("need", ("all", ()), NEED[1], ("ask", "wish")),
+        parsed("bar", ("not", ("is", "wish", "granted")), nothing[1]),
+    ]
+    made = base(BASE.exercises.values(), (), ["wish"], parsed=opens)
+    asked = make_plan(made, conclude(made, [Fact("want", "recommend")]), "recommend")
     assert (asked.outcome, asked.ask_next) == ("question", "wish")
     # With nothing to ask either, the reasons are the answer.
     left = plan("recommend", NEED, nothing)

@@ -10,7 +10,8 @@ unless the asker named the weekdays.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+
+from backstay.typed import Any
 
 WEEK = 7
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -54,6 +55,11 @@ def training_days(findings: Any) -> int | None:
     """Return how many days a week are trained, where that is known."""
     number = findings.number("training-days")
     return None if number is None else max(1, min(WEEK, int(number)))
+
+
+def bears_on_days(fact: str) -> bool:
+    """Whether days follow from a fact itself, without a rule."""
+    return fact in ("training-days", "today-is-day") or fact.startswith("day-load.")
 
 
 def calendar(findings: Any, count: int) -> tuple[int, ...]:

@@ -10,8 +10,10 @@
 
 Besides the effects of rules there is one that a want brings along: ("need-like", ids) needs what these exercises train.
 
-    Ledger(base, findings).resolved     what all effects come to
-    ledger.turned(findings, …)          the same where some rules fire or fall silent, worked out from what they touch
+    ledger = Ledger(base, findings)
+    ledger.resolved                     what all effects come to
+    ledger.changes(findings, …)         the effects that change where some rules fire or fall silent
+    ledger.changed(changes)             what all come to then, worked out from what they touch
 
 The order of rules never matters: effects are read in the order of rule ids. Nothing here asks what a fact means; the
 rules did that.
@@ -20,8 +22,8 @@ rules did that.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from typing import Any
 
+from backstay.coaching.filing import DROPPABLE, ON_EXERCISES, Changes, Effects, Filed, file, filed, kind_of, standing
 from backstay.coaching.resolved import (
     MOST_FROM_ONE,
     MOST_NEED,
@@ -33,19 +35,11 @@ from backstay.coaching.resolved import (
     settle,
 )
 from backstay.knowledge.base import Base, Effect
+from backstay.typed import Any
 
 __all__ = ["MOST_NEED", "MOST_PREFERENCE", "Change", "Ledger", "Resolved", "Said", "Side", "resolve"]
 
 OPPOSITE = {"left": "right", "right": "left"}
-# Kinds of effect that bear on exercises: the ids stand second in the tuple.
-ON_EXERCISES = frozenset(
-    {"favour", "avoid", "forbid", "dose-use", "dose", "side-first", "days", "spacing", "times-a-week"}
-)
-# Kinds that `over` may drop; safety is not among them.
-DROPPABLE = ON_EXERCISES | {"need", "limit", "tell", "ask"}
-
-Key = tuple[str, Any]  # kind of effect and its subject
-Effects = tuple[Effect, ...]
 # rule -> kind -> exercises on which it gives way; None means wholly.
 GivesWay = dict[str, dict[str, set[str] | None]]
 
@@ -64,10 +58,26 @@ def resolve(
 
 
 class Ledger:
-    """Every effect that speaks, filed under what it bears on, and what they come to together."""
+    """Every effect that speaks, filed under what it bears on, and what they come to together.
 
-    __slots__ = ("_base", "_gives_way", "_more", "_needs_of", "_overs", "_pairs", "_referring", "_spoken", "_written",
-                 "resolved")  # fmt: skip
+    `pairs` holds for each kind and subject the rules that say something of it, and what.
+    """
+
+    __slots__ = (
+        "_base",
+        "_gives_way",
+        "_more",
+        "_overs",
+        "_plain",
+        "_referring",
+        "_spoken",
+        "_stood_over",
+        "_written",
+        "brought",
+        "needs_of",
+        "pairs",
+        "resolved",
+    )
 
     def __init__(
         self,
@@ -77,8 +87,10 @@ class Ledger:
         needs_of: frozenset[str] | None = None,
     ) -> None:
         self._base = base
-        self._needs_of = needs_of
+        self.needs_of = needs_of
+        self.brought = more
         self._more = _by_rule(more)
+        self._plain: dict[str, Effects | None] = {}
         self._written = _by_rule(findings.effects)
         self._referring: dict[str, set[str]] = {}  # fact -> rules whose effects name it
         self.resolved = Resolved()
@@ -88,78 +100,112 @@ class Ledger:
             if spoken:
                 self._spoken[rule] = spoken
         self._overs = tuple(rule for rule in self._spoken if self._over(rule))
+        self._stood_over = frozenset([*self._overs, *(other for rule in self._overs for other in self._over(rule))])
         self._gives_way = self._giving_way(self._overs, self._spoken)
-        self._pairs: dict[str, dict[Any, list[tuple[str, Any]]]] = {}
+        self.pairs: Filed = {}
         dropped: list[tuple[str, Effect]] = []
         for rule, effects in self._spoken.items():
-            for kind, subjects, what in _filed(_standing(rule, effects, self._gives_way.get(rule), dropped)):
-                _file(self._pairs, kind, subjects, (rule, what))
-        for kind, said in self._pairs.items():
+            for kind, subjects, what in filed(standing(rule, effects, self._gives_way.get(rule), dropped)):
+                file(self.pairs, kind, subjects, (rule, what))
+        for kind, said in self.pairs.items():
             settle(self.resolved, kind, said)
         _keep_against(self.resolved, dropped)
 
-    def turned(
+    def changes(
         self,
         findings: Any,
         silent: Collection[str],
         speaking: Collection[str],
         changed: Iterable[str],
         more: Iterable[tuple[str, Effect]] = (),
-        needs_of: frozenset[str] | None = None,
-    ) -> tuple[Resolved, frozenset[Key]]:
-        """Return what the effects come to where some rules fall silent and others speak, and the keys this bears on.
+    ) -> Changes:
+        """Return the effects of the rules whose effects are others, before and now.
 
-        `changed` are the facts whose values are others than before. Which side gave way is not kept.
+        Some rules fall `silent` and others speak; `changed` are the facts whose values are others than before.
         """
-        if needs_of != self._needs_of:
-            other = Ledger(self._base, findings, more, needs_of)
-            keys = {
-                (kind, subject) for pairs in (self._pairs, other._pairs) for kind in pairs for subject in pairs[kind]
-            }
-            return other.resolved, frozenset(keys)
-        brought = _by_rule(more)
+        brought = self._more if more is self.brought else _by_rule(more)
         anew = {*silent, *speaking}
         anew.update(rule for fact in changed for rule in self._referring.get(fact, ()))
-        anew.update(rule for rule in self._more.keys() | brought.keys() if self._more.get(rule) != brought.get(rule))
+        if brought is not self._more:
+            both = self._more.keys() | brought.keys()
+            anew.update(rule for rule in both if self._more.get(rule) != brought.get(rule))
         spoken: dict[str, Effects] = {}
-        for rule in sorted(anew):
-            if rule in speaking:
-                written: Iterable[Effect] = self._base.rules[rule].effects
+        for rule in anew:
+            if rule not in speaking:
+                written: Iterable[Effect] = () if rule in silent else self._written.get(rule, ())
+                spoken[rule] = self._speak(findings, rule, written, brought.get(rule, ()), None)
+            elif rule in brought:
+                spoken[rule] = self._speak(findings, rule, self._base.rules[rule].effects, brought[rule], None)
             else:
-                written = () if rule in silent else self._written.get(rule, ())
-            spoken[rule] = self._speak(findings, rule, written, brought.get(rule, ()), None)
+                plain = self._plain_effects(rule)
+                spoken[rule] = (
+                    self._speak(findings, rule, self._base.rules[rule].effects, (), None) if plain is None else plain
+                )
         gives_way = self._gives_way
-        overs = tuple(rule for rule in self._overs if rule not in anew)
-        overs += tuple(rule for rule, effects in spoken.items() if effects and self._over(rule))
-        if overs or self._overs:
+        overs = [rule for rule, effects in spoken.items() if effects and self._over(rule)]
+        if overs or not self._stood_over.isdisjoint(anew):
+            overs += [rule for rule in self._overs if rule not in anew]
             gives_way = self._giving_way(overs, self._spoken, spoken)
             for rule in self._gives_way.keys() | gives_way.keys():
                 if rule not in spoken and self._gives_way.get(rule) != gives_way.get(rule):
                     spoken[rule] = self._spoken.get(rule, ())
-        return self._settled(spoken, gives_way)
+        found: Changes = {}
+        for rule, effects in spoken.items():
+            was = self._spoken.get(rule, ())
+            if rule in self._gives_way:
+                was = standing(rule, was, self._gives_way[rule])
+            if rule in gives_way:
+                effects = standing(rule, effects, gives_way[rule])
+            if was != effects:
+                found[rule] = was, effects
+        return found
 
-    def _settled(self, spoken: Mapping[str, Effects], gives_way: GivesWay) -> tuple[Resolved, frozenset[Key]]:
-        added: dict[str, dict[Any, list[tuple[str, Any]]]] = {}
-        for rule in sorted(spoken):
-            for kind, subjects, what in _filed(_standing(rule, spoken[rule], gives_way.get(rule))):
-                _file(added, kind, subjects, (rule, what))
-            for kind, subjects, _ in _filed(_standing(rule, self._spoken.get(rule, ()), self._gives_way.get(rule))):
-                _file(added, kind, subjects, None)
+    def _plain_effects(self, rule: str) -> Effects | None:
+        """What a rule speaks whatever is held, None where its effects name facts."""
+        if rule not in self._plain:
+            effects = self._base.rules[rule].effects
+            bare = all(map(_names_no_fact, effects)) and not self._needs_of(rule, effects)
+            self._plain[rule] = effects if bare else None
+        return self._plain[rule]
+
+    def _needs_of(self, rule: str, effects: Iterable[Effect]) -> bool:
+        """Whether needs of this rule do not count."""
+        outside = self.needs_of is not None and rule not in self.needs_of
+        return outside and any(effect[0] == "need" for effect in effects)
+
+    def referring(self, facts: Iterable[str]) -> list[str]:
+        """Return the rules that fire whose effects name any of these facts, as often as they do."""
+        return [rule for fact in facts for rule in self._referring.get(fact, ()) if rule in self._base.rules]
+
+    def named(self, speaking: Iterable[str]) -> frozenset[str]:
+        """Return the facts that effects name, those of these rules among them."""
+        facts = set(self._referring)
+        for rule in speaking:
+            if self._plain_effects(rule) is None:
+                for effect in self._base.rules[rule].effects:
+                    if effect[0] == "need-each":
+                        facts.add(effect[1])
+                    elif effect[0] in ("side-first", "limit") and isinstance(effect[2], tuple):
+                        facts.add(effect[2][1])
+        return frozenset(facts)
+
+    def changed(self, changes: Changes) -> Resolved:
+        """Return what all effects come to with some rules' effects changed. Which side gave way is not kept."""
+        added: Filed = {}
+        for rule in sorted(changes):
+            was, now = changes[rule]
+            for kind, subjects, what in filed(now):
+                file(added, kind, subjects, (rule, what))
+            for kind, subjects, _ in filed(was):
+                file(added, kind, subjects, None)
         resolved = self.resolved.copy()
-        touched = []
         for kind, said in added.items():
-            known = self._pairs.get(kind, {})
-            anew = {}
+            known = self.pairs.get(kind, {})
             for subject, pairs in said.items():
-                before = known.get(subject, [])
-                after = [pair for pair in before if pair[0] not in spoken]
-                after = sorted(after + pairs, key=_first) if after and pairs else after or pairs
-                if after != before:
-                    anew[subject] = after
-                    touched.append((kind, subject))
-            if anew:
-                settle(resolved, kind, anew)
-        return resolved, frozenset(touched)
+                stay = [pair for pair in known.get(subject, ()) if pair[0] not in changes]
+                said[subject] = sorted(stay + pairs, key=_first) if stay and pairs else stay or pairs
+            settle(resolved, kind, said)
+        return resolved
 
     def _over(self, rule: str) -> tuple[str, ...]:
         info = self._base.rules.get(rule)
@@ -180,7 +226,7 @@ class Ledger:
                 for effect in said(rule):
                     if effect[0] not in DROPPABLE:
                         continue
-                    kind = _kind(effect)
+                    kind = kind_of(effect)
                     if effect[0] not in ON_EXERCISES:
                         places[kind] = None
                     else:
@@ -198,7 +244,7 @@ class Ledger:
         into: Resolved | None,
     ) -> Effects:
         """A rule's effects with the facts that they name put in; the facts that are missing are noted as silencing."""
-        if self._needs_of is not None and rule not in self._needs_of:
+        if self.needs_of is not None and rule not in self.needs_of:
             written = [effect for effect in written if effect[0] not in ("need", "need-each")]
         spoken: list[Effect] = []
         for effect in (*written, *brought):
@@ -233,48 +279,18 @@ class Ledger:
             self._referring.setdefault(fact, set()).add(rule)
 
 
+def _names_no_fact(effect: Effect) -> bool:
+    """Whether an effect is spoken as it is written, whatever is held."""
+    if effect[0] == "limit":
+        return not isinstance(effect[2], tuple)
+    return effect[0] not in ("need-each", "need-like", "side-first")
+
+
 def _by_rule(pairs: Iterable[tuple[str, Effect]]) -> dict[str, list[Effect]]:
     found: dict[str, list[Effect]] = {}
     for rule, effect in pairs:
         found.setdefault(rule, []).append(effect)
     return found
-
-
-def _kind(effect: Effect) -> str:
-    """The kind of an effect as `over` means it: quantities of a dose and subjects of a limit are kinds of their own."""
-    name: str = effect[0]
-    if name == "dose":
-        return f"dose {effect[2]}"
-    if name == "limit":
-        return f"limit {effect[1]}"
-    return name
-
-
-def _standing(
-    rule: str,
-    effects: Effects,
-    places: Mapping[str, set[str] | None] | None,
-    dropped: list[tuple[str, Effect]] | None = None,
-) -> Iterable[Effect]:
-    """The effects of a rule that do not give way; those that do are added to `dropped`."""
-    if not places:
-        return effects
-    kept = []
-    for effect in effects:
-        kind = _kind(effect)
-        if effect[0] not in DROPPABLE or kind not in places:
-            kept.append(effect)
-            continue
-        taken = places[kind]
-        lost = effect
-        if taken is not None:
-            left = tuple(one for one in effect[1] if one not in taken)
-            if left:
-                kept.append((effect[0], left, *effect[2:]))
-            lost = (effect[0], tuple(one for one in effect[1] if one in taken), *effect[2:])
-        if dropped is not None:
-            dropped.append((rule, lost))
-    return kept
 
 
 def _side(findings: Any, wanted: tuple[str, str]) -> str | None:
@@ -298,42 +314,6 @@ def _needs_like(base: Base, exercises: Iterable[Any]) -> Iterator[Effect]:
         yield ("need", quality, wanted[quality])
     for swap in sorted({swap for exercise in named for swap in exercise.swaps}):
         yield ("favour", (swap,), MOST_FROM_ONE)
-
-
-def _filed(effects: Iterable[Effect]) -> Iterator[tuple[str, tuple[Any, ...], Any]]:
-    """Each effect: under which kind it is filed, of which subjects, and what it says."""
-    for effect in effects:
-        name = effect[0]
-        if name == "avoid":
-            yield "favour", effect[1], -effect[2]
-        elif name in ("favour", "dose-use", "times-a-week", "side-first"):
-            yield name, effect[1], effect[2]
-        elif name == "forbid":
-            yield name, effect[1], None
-        elif name in ("dose", "days", "spacing"):
-            yield name, effect[1], effect[2:]
-        elif name in ("need", "limit", "way"):
-            yield name, (effect[1],), effect[2]
-        elif name == "hold":
-            yield name, ("",), None
-        else:
-            yield name, (effect[1],), None
-
-
-def _file(
-    into: dict[str, dict[Any, list[tuple[str, Any]]]],
-    kind: str,
-    subjects: Iterable[Any],
-    pair: tuple[str, Any] | None,
-) -> None:
-    """File a pair under each of these subjects; without one, only make the places."""
-    places = into.setdefault(kind, {})
-    for subject in subjects:
-        pairs = places.get(subject)
-        if pairs is None:
-            pairs = places[subject] = []
-        if pair is not None:
-            pairs.append(pair)
 
 
 def _first(pair: tuple[str, Any]) -> str:

@@ -12,12 +12,12 @@ is known, else the usual one; a lighter one where that is too heavy.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
 
 from backstay.coaching import iron
 from backstay.coaching.effects import Resolved
 from backstay.coaching.picks import Pick
 from backstay.knowledge.base import Base, Exercise, Iron
+from backstay.typed import Any, NamedTuple
 
 AT_HAND = "at-hand"
 BAR = "bar"
@@ -54,6 +54,16 @@ class Load(NamedTuple):
 def with_loads(base: Base, findings: Any, resolved: Resolved, picks: Iterable[Pick]) -> tuple[Pick, ...]:
     """Return the picks with their loads in kg, as far as these are known."""
     return tuple(_with_load(base, findings, resolved, pick) for pick in picks)
+
+
+def follows_from(base: Base, picks: Iterable[Pick]) -> frozenset[str]:
+    """Return the facts that the loads of these picks follow from, without a rule."""
+    entries = [
+        entry for pick in picks for entry in base.exercises[pick.exercise].doses[pick.dose.use].get("load-from", ())
+    ]
+    if not entries:
+        return frozenset()
+    return frozenset({AT_HAND, BAR, COLLARS, *(entry["of"] for entry in entries if "of" in entry)})
 
 
 def _with_load(base: Base, findings: Any, resolved: Resolved, pick: Pick) -> Pick:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from backstay.coaching.days import preferred_days
 from backstay.coaching.dose import CLASS_WEIGHT, MANY_REPETITIONS, Dose, cut_to_stress, fix_dose
@@ -11,6 +10,7 @@ from backstay.coaching.effects import MOST_PREFERENCE, Resolved
 from backstay.coaching.menu import Candidate, Choice, Limits, Menu
 from backstay.coaching.wants import STAND_IN
 from backstay.knowledge.base import Base
+from backstay.typed import NamedTuple
 
 MOST_LEFT_OUT = 5
 # What an exercise costs by being one more: a little more than any preference can be worth, so that none is added only
@@ -18,7 +18,7 @@ MOST_LEFT_OUT = 5
 ONE_MORE = MOST_PREFERENCE + 1
 SORENESS_OR_PAIN = "soreness-or-pain"
 HIGH_REPETITIONS = "high-repetitions"
-ROOMS = ("screening", "rules", "exercise", "kit")
+ROOMS = ("screening", "rules", "exercise", "kit", "question")
 
 
 class Pick(NamedTuple):
@@ -47,6 +47,7 @@ class Chosen(NamedTuple):
     picks: tuple[Pick, ...]
     choice: Choice
     menu: Menu
+    doses: Mapping[str, Dose]  # of all that were looked at
 
 
 def choose(
@@ -56,11 +57,13 @@ def choose(
     keeping: Mapping[str, int] | None = None,
     barred: Collection[str] = (),
     sessions: int = 1,
+    known: Mapping[str, Dose] | None = None,
 ) -> Chosen:
     """Choose the best menu under the resolved effects.
 
     `keeping` adds preference to exercises that are already done, `barred` leaves out some besides the forbidden ones.
     The minutes at hand are those of a session: over several each exercise takes its minutes as often as it is done.
+    `known` are doses that are fixed already under the same effects.
     """
     most = limits(resolved)
     doses: dict[str, Dose] = {}
@@ -68,17 +71,22 @@ def choose(
     for name, exercise in base.exercises.items():
         if resolved.needs.keys().isdisjoint(exercise.trains):
             continue
-        dose = fix_dose(exercise, resolved)
-        if dose is None or (most.minutes is not None and dose.minutes > most.minutes):
-            continue
+        dose = known.get(name) if known else None
+        if dose is None:
+            dose = fix_dose(exercise, resolved)
+            if dose is None:
+                continue
         doses[name] = dose
+        minutes, stress = dose.minutes, dose.stress
+        if most.minutes is not None and minutes > most.minutes:
+            continue
         candidates.append(
             Candidate(
                 name,
                 exercise.trains,
                 resolved.preference.get(name, 0) + (keeping.get(name, 0) if keeping else 0) - ONE_MORE,
-                dose.minutes * min(dose.times_a_week, sessions),
-                dose.stress,
+                minutes * min(dose.times_a_week, sessions),
+                stress,
                 dose.least_stress,
                 exercise.family,
             )
@@ -87,7 +95,7 @@ def choose(
         most = most._replace(minutes=most.minutes * sessions)
     choice = Choice(resolved.needs, candidates, most, barred={*resolved.forbidden, *barred})
     names = in_session_order(base, choice.menu.exercises, doses)
-    return Chosen(_as_picks(base, resolved, names, doses, training_days), choice, choice.menu)
+    return Chosen(as_picks(base, resolved, names, doses, training_days), choice, choice.menu, doses)
 
 
 def given(
@@ -104,8 +112,8 @@ def given(
             if dose is not None:
                 doses[name] = dose
     if together:
-        return _as_picks(base, resolved, tuple(doses), doses, training_days)
-    return tuple(pick for name in doses for pick in _as_picks(base, resolved, (name,), doses, training_days))
+        return as_picks(base, resolved, tuple(doses), doses, training_days)
+    return tuple(pick for name in doses for pick in as_picks(base, resolved, (name,), doses, training_days))
 
 
 def cards(base: Base, picks: Iterable[Pick]) -> tuple[str, ...]:
@@ -160,14 +168,13 @@ def left_out(
     return tuple(out)
 
 
-def _as_picks(
+def as_picks(
     base: Base, resolved: Resolved, names: Sequence[str], doses: Mapping[str, Dose], training_days: int | None
 ) -> tuple[Pick, ...]:
+    """Return these exercises, in this order, as they are given."""
     most = resolved.limits.get("stress")
     cut = cut_to_stress([doses[name] for name in names], most.value if most is not None else None)
-    return tuple(
-        _as_pick(base, resolved, name, dose, training_days) for name, dose in zip(names, cut, strict=True)
-    )
+    return tuple(_as_pick(base, resolved, name, dose, training_days) for name, dose in zip(names, cut, strict=True))
 
 
 def _as_pick(base: Base, resolved: Resolved, name: str, dose: Dose, training_days: int | None) -> Pick:

@@ -14,18 +14,17 @@ Nothing to train stands in any but the last. Forbids are never relaxed to fill a
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from backstay.coaching import days as training
 from backstay.coaching import wants
-from backstay.coaching.effects import Resolved
-from backstay.coaching.load import with_loads
-from backstay.coaching.picks import SORENESS_OR_PAIN, LeftOut, Pick, cards, choose, given, left_out
+from backstay.coaching.deciding import SEE_CLINICIAN, Decision, decide
+from backstay.coaching.effects import Ledger, Resolved
+from backstay.coaching.picks import SORENESS_OR_PAIN, LeftOut, Pick, left_out
 from backstay.coaching.progress import Step, next_steps
-from backstay.coaching.question import next_question, safety_question
-from backstay.coaching.week import Day, Item, lay_week
+from backstay.coaching.question import asked_for_by_rules, next_question, safety_question
+from backstay.coaching.week import Day
 from backstay.knowledge.base import Base
+from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from datetime import date
@@ -33,10 +32,9 @@ if TYPE_CHECKING:
     from backstay.coaching.block import Stretch
     from backstay.coaching.timeline import Turn
 
-SEE_CLINICIAN = "see-clinician"
+__all__ = ["SEE_CLINICIAN", "Plan", "make_plan"]
+
 URGENCY_OF_STOP: Mapping[str, str] = {"now": "emergency", "today": "urgent", "days": "urgent"}
-# Training days that a week is laid out for when nobody said how many.
-USUAL_DAYS = 4
 
 
 class Plan(NamedTuple):
@@ -69,115 +67,83 @@ def make_plan(
     asked: Collection[str] = (),
 ) -> Plan:
     """Make the plan for one message: `named` are the exercises it is about, `asked` what was asked before."""
-    resolved = wants.resolve_for(base, findings, want, named)
-    plan = Plan("noted", notices=_notices(resolved), told=tuple(resolved.tells), resolved=resolved)
+    ledger = wants.ledger_for(base, findings, want, named)
+    resolved = ledger.resolved
+    decision = decide(base, findings, resolved, want, named)
+    plan = Plan(
+        decision.outcome,
+        within=decision.within,
+        because=decision.because,
+        notices=_notices(resolved),
+        told=tuple(resolved.tells),
+        resolved=resolved,
+    )
+    if decision.outcome == "stop":
+        return plan._replace(urgency=URGENCY_OF_STOP[str(decision.within)])
     in_pain = SEE_CLINICIAN in resolved.notices
-    if in_pain:
+    if in_pain or decision.outcome == "refer":
         plan = plan._replace(urgency="clinician")
-    before = _before_advice(base, findings, resolved, plan)
-    if before is not None:
-        return before
-    if want == wants.OUT_OF_SCOPE:
-        return plan._replace(outcome=want)
-    ask = next_question(base, findings, resolved, asked)
-    plan = plan._replace(ask_next=ask, assumed=_assumed(findings))
-    if want in wants.NOTED:
+    if decision.outcome == "question":
+        return _open_question(base, findings, resolved, plan)
+    if decision.outcome == wants.OUT_OF_SCOPE or (decision.outcome == "refer" and decision.because):
+        return plan
+    plan = plan._replace(assumed=_assumed(findings))
+    if decision.outcome == "noted":
         reported = [*named, *findings.values("done.exercise")] if want == "log" else ()
-        return plan._replace(steps=next_steps(base, resolved, reported, in_pain))
-    plan = plan._replace(outcome="advice")
-    if want in wants.CHOOSING:
-        return _finished(base, findings, _with_choice(base, findings, want, named, today, plan, in_pain))
-    if want in wants.NAMED:
-        picks = given(base, resolved, named, training.training_days(findings), together=want in wants.TOGETHER)
-        plan = plan._replace(picks=picks, left_out=left_out(base, resolved, named, picks, None))
-        if want == "timing" and named:
-            from backstay.coaching.timeline import turns
-
-            plan = plan._replace(timeline=turns(base, findings, want, named))
-    return _finished(base, findings, plan)
+        ask = asked_for_by_rules(base, findings, resolved, asked)
+        return plan._replace(ask_next=ask, steps=next_steps(base, resolved, reported, in_pain))
+    return _advice(base, findings, ledger, decision, want, named, today, asked, plan)
 
 
-def _before_advice(base: Base, findings: Any, resolved: Resolved, plan: Plan) -> Plan | None:
-    """What stands before any advice: a stop, a referral, an open safety question."""
-    if resolved.stop is not None:
-        within = resolved.stop.value
-        return plan._replace(
-            outcome="stop", urgency=URGENCY_OF_STOP[within], within=within, because=resolved.stop.rules
-        )
-    if resolved.refer is not None:
-        return plan._replace(
-            outcome="refer", urgency="clinician", within=resolved.refer.value, because=resolved.refer.rules
-        )
-    if resolved.hold:
-        ask = safety_question(base, findings, resolved)
-        if ask is None:
-            # A sign is open and there is no question that could close it: somebody has to look.
-            return plan._replace(outcome="refer", urgency="clinician", within="days", because=resolved.hold)
-        return plan._replace(outcome="question", ask_next=ask, because=resolved.hold)
-    return None
+def _open_question(base: Base, findings: Any, resolved: Resolved, plan: Plan) -> Plan:
+    ask = safety_question(base, findings, resolved)
+    if ask is None:
+        # A sign is open and there is no question that could close it: somebody has to look.
+        return plan._replace(outcome="refer", urgency="clinician", within="days")
+    return plan._replace(ask_next=ask)
 
 
-def _with_choice(
-    base: Base, findings: Any, want: str, named: Sequence[str], today: date | None, plan: Plan, in_pain: bool
+def _advice(
+    base: Base,
+    findings: Any,
+    ledger: Ledger,
+    decision: Decision,
+    want: str,
+    named: Sequence[str],
+    today: date | None,
+    asked: Collection[str],
+    plan: Plan,
 ) -> Plan:
-    resolved = plan.resolved
-    assert resolved is not None
-    count = training.training_days(findings)
-    if want == "week":
-        if count is None:
-            count = USUAL_DAYS
-            plan = plan._replace(assumed={**plan.assumed, "training-days": count})
-        meant = given(base, resolved, named, count, together=True)
-        if meant:
-            # A week of what was named is that, and nothing added to it.
-            plan = plan._replace(left_out=left_out(base, resolved, named, meant, None))
-            return _with_week(findings, resolved, meant, count, plan)
-    chosen = choose(base, resolved, count, sessions=count if want == "week" and count else 1)
-    out = left_out(base, resolved, named, chosen.picks, chosen.choice)
-    plan = plan._replace(picks=chosen.picks, left_out=out, proved=chosen.menu.proved)
-    if not chosen.picks:
-        return _nothing_left(plan, in_pain)
-    if want == "week" and count is not None:
-        return _with_week(findings, resolved, chosen.picks, count, plan)
-    if want == "block" and today is not None:
+    resolved = ledger.resolved
+    plan = plan._replace(picks=decision.picks, week=decision.week)
+    if want in wants.CHOOSING or want in wants.NAMED:
+        plan = plan._replace(left_out=left_out(base, resolved, named, decision.picks, decision.choice))
+    if decision.choice is not None:
+        plan = plan._replace(proved=decision.choice.menu.proved)
+    if decision.outcome == "refer":
+        return plan
+    ask = next_question(base, findings, ledger, decision, want, named, asked)
+    plan = plan._replace(ask_next=ask)
+    if want == "week" and not findings.values("training-days"):
+        plan = plan._replace(assumed={**plan.assumed, "training-days": decision.training_days})
+    if want in wants.CHOOSING and not decision.picks:
+        # A fact may open something; without a question, that is the answer.
+        return plan._replace(outcome="question") if ask else plan
+    if want == "timing" and named:
+        from backstay.coaching.timeline import turns
+
+        plan = plan._replace(timeline=turns(base, findings, want, named))
+    elif want == "block" and today is not None:
         from backstay.coaching.block import make_block
 
-        return plan._replace(block=make_block(base, findings, want, named, today))
-    return plan
+        plan = plan._replace(block=make_block(base, findings, want, named, today))
+    return _with_cards(plan, decision.cards)
 
 
-def _nothing_left(plan: Plan, in_pain: bool) -> Plan:
-    """With pain somebody has to look; without, a fact may open something; without a question, that is the answer."""
-    if in_pain:
-        return plan._replace(outcome="refer", urgency="clinician", within="weeks", ask_next=None)
-    return plan._replace(outcome="question") if plan.ask_next else plan
-
-
-def _with_week(findings: Any, resolved: Resolved, picks: Sequence[Pick], count: int, plan: Plan) -> Plan:
-    lie = training.calendar(findings, count)
-    items = []
-    for pick in picks:
-        spacing = tuple(
-            (hours, training.days_with(findings, load, lie))
-            for hours, load, _ in resolved.spacing.get(pick.exercise, ())
-            if load
-        )
-        times, stress = pick.dose.times_a_week, pick.dose.stress
-        items.append(Item(pick.exercise, times, stress // max(times, 1), pick.minutes, pick.days, spacing))
-    minutes = resolved.limits.get("minutes")
-    week = lay_week(items, lie, int(minutes.value) if minutes is not None else None)
-    placed = tuple(
-        pick._replace(days=tuple(day.day for day in week if pick.exercise in day.exercises)) for pick in picks
-    )
-    return plan._replace(week=week, picks=placed)
-
-
-def _finished(base: Base, findings: Any, plan: Plan) -> Plan:
-    """Add to the doses their loads in kg, and the cards that belong to them."""
-    if plan.resolved is not None:
-        plan = plan._replace(picks=with_loads(base, findings, plan.resolved, plan.picks))
+def _with_cards(plan: Plan, cards: Iterable[str]) -> Plan:
+    """Add the cards that belong to the doses given."""
     notices, told = list(plan.notices), list(plan.told)
-    for card in cards(base, plan.picks):
+    for card in cards:
         into = notices if card == SORENESS_OR_PAIN else told
         if card not in into:
             into.append(card)

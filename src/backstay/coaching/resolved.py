@@ -1,20 +1,21 @@
 """Resolved: what all that is said of one subject comes to; see effects.py for the laws.
 
-`settle` takes what rules say of some subjects (qualities, exercises, messages) by one kind of effect, as pairs of a rule
-and what it says, in the order of the rules' ids, and writes into a Resolved what that comes to.
+`settle` takes what rules say of some subjects (qualities, exercises, messages) by one kind of effect, as pairs of a
+rule and what it says, in the order of the rules' ids, and writes into a Resolved what that comes to.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+
+from backstay.typed import Any, NamedTuple
 
 MOST_NEED = 9
 MOST_FROM_ONE = 2
 MOST_PREFERENCE = 6
 SOONEST = ("now", "today", "days", "weeks")
 
-Pairs = Sequence[tuple[str, Any]]  # (rule, what it says)
+Pairs = Sequence[tuple[str, Any]]  # (rule, what it says), in the order of the rules' ids
 
 
 class Change(NamedTuple):
@@ -146,12 +147,16 @@ def _need(resolved: Resolved, table: dict[str, Any], quality: str, pairs: Pairs)
 
 
 def _favour(resolved: Resolved, table: dict[str, Any], exercise: str, pairs: Pairs) -> None:
-    by_rule: dict[str, int] = {}
-    for rule, points in pairs:
-        by_rule[rule] = by_rule.get(rule, 0) + points
-    sources = tuple((rule, _within(points, MOST_FROM_ONE)) for rule, points in by_rule.items())
-    resolved.preferred_by[exercise] = tuple(one for one in sources if one[1])
-    table[exercise] = _within(sum(points for _, points in sources), MOST_PREFERENCE)
+    by_rule = _by_rule(pairs)
+    resolved.preferred_by[exercise] = tuple((rule, points) for rule, points in by_rule.items() if points)
+    table[exercise] = within(sum(by_rule.values()), MOST_PREFERENCE)
+
+
+def _by_rule(pairs: Pairs) -> dict[str, int]:
+    points: dict[str, int] = {}
+    for rule, number in pairs:
+        points[rule] = points.get(rule, 0) + number
+    return {rule: within(number, MOST_FROM_ONE) for rule, number in points.items()}
 
 
 def _rules(resolved: Resolved, table: dict[Any, Any], subject: Any, pairs: Pairs) -> None:
@@ -190,7 +195,8 @@ def _side(resolved: Resolved, table: dict[str, Any], exercise: str, pairs: Pairs
         table[exercise] = Side(pairs[0][1], unique(rule for rule, _ in pairs))
 
 
-def _within(points: int, most: int) -> int:
+def within(points: int, most: int) -> int:
+    """Return points held within a bound on both sides of nothing."""
     return max(-most, min(most, points))
 
 
@@ -214,4 +220,3 @@ _SETTLED: Mapping[str, tuple[str, Callable[[Resolved, dict[Any, Any], Any, Pairs
     "refer": ("refers", _rules),
     "hold": ("holds", _rules),
 }
-KINDS = tuple(_SETTLED)

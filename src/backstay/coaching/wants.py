@@ -1,23 +1,24 @@
 """Wants: what each kind of request asks of a plan. The only place that looks at the want itself.
 
-    choosing    a menu is chosen among all exercises
-    named       only what was named is given, if it is allowed
-    talking     nothing is given; what there is to say comes as notices and messages of rules
+choosing    a menu is chosen among all exercises
+named       only what was named is given, if it is allowed
+talking     nothing is given; what there is to say comes as notices and messages of rules
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
 
-from backstay.coaching.effects import Resolved, resolve
+from backstay.coaching.effects import Ledger, Resolved
 from backstay.knowledge.base import Base, Effect
+from backstay.typed import Any
 
 CHOOSING = frozenset({"recommend", "swap", "week", "block"})
 NAMED = frozenset({"how-to", "why", "why-not", "compare", "muscles", "timing", "dose", "hand-over"})
 NOTED = frozenset({"help", "social", "state", "log"})
 TOGETHER = frozenset({"hand-over"})  # of the named: those of which all are to be done
 OUT_OF_SCOPE = "out-of-scope"
+READ = frozenset({"avoids", "lacks", "phase"})  # facts that what a want brings along follows from
 STAND_IN = "stand-in"  # the rule whose reason a stand-in bears
 
 
@@ -61,9 +62,20 @@ def brought_along(
 
 def resolve_for(base: Base, findings: Any, want: str, named: Sequence[str]) -> Resolved:
     """Resolve all effects for a want: the rules', what the want brings along, and the limits of the phase."""
+    return ledger_for(base, findings, want, named).resolved
+
+
+def ledger_for(base: Base, findings: Any, want: str, named: Sequence[str]) -> Ledger:
+    """Return the ledger of all effects for a want."""
+    return Ledger(base, findings, *all_brought_along(base, findings, want, named))
+
+
+def all_brought_along(
+    base: Base, findings: Any, want: str, named: Sequence[str]
+) -> tuple[list[tuple[str, Effect]], frozenset[str] | None]:
+    """Return what stands beside the rules' effects, and the rules whose needs alone count, where not all do."""
     more, needs_of = brought_along(base, findings, want, named)
-    more += _of_phase(base, findings)
-    return resolve(base, findings, more, needs_of)
+    return more + _of_phase(base, findings), needs_of
 
 
 def _of_phase(base: Base, findings: Any) -> list[tuple[str, Effect]]:

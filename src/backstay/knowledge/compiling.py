@@ -6,7 +6,6 @@ Nothing here raises for what a file says: each problem is noted, the entry is le
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
 
 from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
@@ -20,9 +19,11 @@ from backstay.knowledge.names import ALWAYS_SOURCES, Names
 from backstay.knowledge.problems import Problem, arranged
 from backstay.knowledge.program import Cycle, ProgramError, compile_program
 from backstay.knowledge.protection import check_protected
+from backstay.knowledge.question_rules import question_rules
 from backstay.knowledge.selectors import Selectors, property_values
 from backstay.knowledge.tables import exercise_row, tables
 from backstay.knowledge.vocabulary import attributes, measures
+from backstay.typed import Any, NamedTuple
 
 PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "trigger")
 
@@ -88,6 +89,7 @@ def _rules(gathered: Gathered, names: Names, exercises: dict[str, Exercise]) -> 
     effects = effects_reader(gathered, names, exercises)
     rules = {rule.info.id: rule for rule in written_rules(gathered, names, effects)}
     rules.update({rule.info.id: rule for rule in MadeRules(gathered, names, effects).all()})
+    rules.update({rule.info.id: rule for rule in question_rules(gathered, names)})
     check_over(gathered, rules, "rule" in gathered.unsure)
     return rules
 

@@ -190,6 +190,8 @@ class QuestionEntry(Entry):
 
     question: Id
     asks: Text
+    when: Condition | None = None
+    unless: Condition | None = None
     text: Text
     answers: list[Number | Text] = Field(default=[])
     because: Text = ""

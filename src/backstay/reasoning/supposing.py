@@ -11,12 +11,12 @@ which answers there are says answers.py.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Atom, Value
 from backstay.reasoning.engine import Said, add_measures, run, seed
 from backstay.reasoning.findings import Findings
+from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base
@@ -75,10 +75,16 @@ class Suppositions:
             measured = add_measures(program["measures"], said) if program["measures"] else ()
             new = {fact: said[fact] for fact in (name, *measured) if said[fact] != held.said.get(fact)}
             now = bytearray(left)
-            sown = [gate for gate in seed(program["plan"], new, now) if left[gate]]
+            sown = seed(program["plan"], new, now)
             # What would be concluded or assumed of an attribute gives way to what is said of it.
             out = {gate for fact in new if fact in program["plan"] for gate in program["plan"][fact][5]}
-            log = run(program, said, [*seeds, *sown], now, [gate for gate in ready if gate not in out])
+            log = run(
+                program,
+                said,
+                [*seeds, *(gate for gate in sown if left[gate])],
+                now,
+                [gate for gate in ready if gate not in out],
+            )
             facts = (*held.facts, Fact(name, value))
             names = tuple(sorted({*held.measured, *measured}))
             after = Findings(self._base, facts, said, held.beaten, names, [*held.seeds, *sown], [*outside, *log], now)
