@@ -189,14 +189,14 @@ def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
     said = [one for one in scene.mentions if one.kind != "idea" and any(name not in MARKS for name, _ in one.says)]
     facts = [one for one in said if not one.scope]
     greets = any(one.name == GREETING and (one.start <= 1 or not TALKS & set(words.words)) for one in scene.wants)
+    if words.asks[-1] and said:
+        return ADVICE
     if greets and not facts:
         return GREETING
-    if words.asks[-1] and said:
-        return "recommend"
     attributes = {name for one in scene.mentions if not one.scope for name, _ in one.says}
     target = {"muscle", "aim"} if TALKS & set(words.words) else {"muscle", "aim", "fault"}
     if "equipment" in attributes and attributes & target and not attributes & {"pain", "sensation"}:
-        return "recommend"  # a target and what is at hand, in keywords
+        return ADVICE  # a target and what is at hand, in keywords
     if said:
         return "state"
     unknown = set(words.unknown)
