@@ -11,6 +11,7 @@ from backstay.language.quantities import YEAR
 from backstay.language.scope import DENIED, PAST, SUPPOSED
 
 WORST = frozenset({"pain", "worst", "training", "lifting", "during"})
+FRESH_WEEKS = 0.2  # since yesterday: no age
 SORE_PAIN_WEEKS = 0.44  # more than three days
 SUPPOSED_AWAY = frozenset(
     {
@@ -122,7 +123,11 @@ def _since(draft: Draft) -> None:
         if any(note.start < end and start < note.end for start, end in taken) or not _ago_of_complaint(draft, note)
     ]
     draft.drop(gone)
-    notes = [note for note in notes if note not in gone]
+    gone = [note for note in notes if note not in gone and note.value < FRESH_WEEKS]
+    draft.drop(gone)
+    if gone:
+        return
+    notes = draft.of("pain-weeks")
     if not notes:
         bare = _bare_duration(draft, taken)
         if bare is not None:

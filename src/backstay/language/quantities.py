@@ -233,7 +233,7 @@ def _measure(words: Words, number: Number, found: list[Found]) -> None:
         found.append(("length", stop, size))
     elif unit in LENGTHS:
         size, stop = value * LENGTHS[unit], end + 1
-        if unit == "m" and value < 3 and after is not None and 10 <= after.value < 100:
+        if LENGTHS[unit] == 100.0 and value < 3 and after is not None and 10 <= after.value < 100:
             size, stop = size + after.value, after.end
         found.append(("length", stop, size))
     elif unit == "percent":

@@ -47,8 +47,10 @@ def settle_bests(draft: Draft) -> None:
             value *= POUND
         lift = one.value("lift") or one.value("exercise")
         if _is_best(draft, one, start, end) and not draft.has(f"best.{lift}"):
-            draft.say(f"best.{lift}", round(value, 1), min(one.start, start), max(one.end, end))
-            if not _felt_there(draft, one, start):
+            if _felt_there(draft, one, start):
+                draft.say(f"best.{lift}", round(value, 1), start, end)
+            else:
+                draft.say(f"best.{lift}", round(value, 1), min(one.start, start), max(one.end, end))
                 draft.drop([note for note in draft.of("lift", "exercise") if note.start == one.start])
 
 
