@@ -48,15 +48,17 @@ def file_name(roots: tuple[str, ...]) -> str:
 def read(path: str, key: tuple[Any, ...]) -> dict[str, Any] | None:
     """The sections kept under this key, still marshalled each, or None."""
     try:
-        with open(path, "rb") as stream:
+        # Unbuffered: the whole file is read into one piece of memory, once.
+        with open(path, "rb", buffering=0) as stream:
             facts = os.fstat(stream.fileno())
             if facts.st_size > _MOST_BYTES or (hasattr(os, "getuid") and facts.st_uid != os.getuid()):
                 return None
-            if stream.readline(len(_FIRST)) != _FIRST:
-                return None
-            raw = memoryview(stream.read())
+            whole = stream.read()
     except OSError:
         return None
+    if not whole.startswith(_FIRST):
+        return None
+    raw = memoryview(whole)[len(_FIRST) :]
     if len(raw) < 8 or int.from_bytes(raw[:4]) != zlib.crc32(raw[4:]):
         return None
     start = 8 + int.from_bytes(raw[4:8])
