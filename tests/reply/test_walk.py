@@ -10,7 +10,7 @@ from itertools import cycle
 from typing import Any
 
 import pytest
-from answering import Answering
+from .answering import Answering
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
