@@ -15,25 +15,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from backstay.knowledge.forms import FormError, form_tree, plain_words
 from backstay.knowledge.net import Net
+from backstay.knowledge.slots import FIGURES, MARKS, SAFETY, TOOLS
 from backstay.typed import Any, NamedTuple
-
-FIGURES = frozenset(
-    {
-        "number", "number 2", "score", "duration", "time", "weight", "kilos", "length", "date", "day", "weekday",
-        "weekdays",
-        "times", "sets", "percent", "ordinal", "year", "unknown-word",
-    }
-)  # fmt: skip
-"""Slots that language fills by computing, not by matching words."""
-
-MARKS = frozenset({"equipment", "side", "frame", "person", "state", "weekday", "sexes", "movement", "load"})
-"""Attributes of phrases that say nothing by themselves: what stands round them decides."""
-
-TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
-"""Names that no other phrase may cut into."""
-
-SAFETY = frozenset({"sign", "doubt", "hurting"})
-"""What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas of these."""
 
 KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean")
 SHAPES = frozenset({"asks", "brief", "two-exercises", "test", "has", "lacks", "refuses", "skipped"})

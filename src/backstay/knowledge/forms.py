@@ -14,6 +14,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 
+from backstay.knowledge.contractions import opened
 from backstay.typed import Any, NamedTuple
 
 USUAL_GAP = 3
@@ -43,32 +44,6 @@ def plain_words(text: str) -> list[str]:
     for word in _WORDS.findall(text):
         words += opened(word)
     return words
-
-
-def opened(word: str) -> tuple[str, ...]:
-    """A word with an apostrophe taken apart: don't is do, not; a possessive loses its ending."""
-    if "'" not in word:
-        return (word,)
-    for whole, parts in (("can't", ("can", "not")), ("won't", ("will", "not")), ("shan't", ("shall", "not"))):
-        if word == whole:
-            return parts
-    if word == "ain't":
-        return ("is", "not")
-    if word.endswith("n't"):
-        return (word[:-3], "not")
-    head, _, tail = word.partition("'")
-    full = {"ve": "have", "re": "are", "m": "am", "ll": "will", "d": "would"}.get(tail)
-    if full:
-        return (head, full)
-    if tail == "s" and head in _TAKES_IS:
-        return (head, "is")
-    return (head,) if tail in ("s", "") else (head + tail,)
-
-
-_TAKES_IS = frozenset({
-    "it", "he", "she", "that", "this", "there", "here", "what", "where", "when", "who", "how", "why", "everything",
-    "nothing", "something", "one", "which",
-})  # fmt: skip
 
 
 class Tree(NamedTuple):

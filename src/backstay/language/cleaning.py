@@ -10,7 +10,7 @@ import re
 import unicodedata
 from collections.abc import Mapping
 
-from backstay.knowledge.forms import opened
+from backstay.knowledge.contractions import opened
 
 LONGEST = 20_000
 MOST_WORDS = 2_500

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from backstay.knowledge.automaton import MARKS
+from backstay.knowledge.slots import MARKS
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
 from backstay.language.scope import DENIED

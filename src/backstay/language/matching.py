@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import marshal
 
-from backstay.knowledge.automaton import FIGURES, SAFETY
+from backstay.knowledge.slots import FIGURES, SAFETY
 from backstay.language.cleaning import COMMA, SENTENCE, Words
 from backstay.typed import Any, NamedTuple
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from backstay.knowledge.automaton import MARKS
+from backstay.knowledge.slots import MARKS
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
