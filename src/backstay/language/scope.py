@@ -114,7 +114,9 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
             other.start <= trigger.start and trigger.end <= other.end and other.end - other.start > size
             for group in (mentions, triggers)
             for other in group
-            if other is not trigger and other.kind != "want" and not _in_a_gap(trigger, other)
+            if other is not trigger
+            and other.kind != "want"
+            and not (trigger.name == "other" and _in_a_gap(trigger, other))
         )
         if not inside or (trigger.name == "negation" and denial(trigger, mentions) is not None):
             kept.append(trigger)
