@@ -30,6 +30,8 @@ def test_a_greeting_changes_nothing(message: str, greeting: str) -> None:
     if message[:1].isdigit() or "morning" in message:
         return  # a bare figure that opens a message is an age only there
     before = read(message)
+    if len(before.unknown) == len(message.split()):
+        return  # a greeting before what nobody can read is a greeting
     after = read(greeting + message)
     assert plain(after, more=True) == plain(before, more=True)
     assert after.want == before.want or before.want == "state"
