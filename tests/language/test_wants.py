@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+
 from .tables import HERE, cases, read, shown
 
 WANTS = [(place, case) for path in sorted(HERE.glob("wants-*.yaml")) for place, case in cases(path)]
