@@ -18,26 +18,26 @@ class Light(typed.NamedTuple):
     """A tuple."""
 
     name: str
-    count: int = 3
+    size: int = 3
     parts: tuple[str, ...] = ()
 
     @property
     def twice(self) -> int:
         """Have a method of its own."""
-        return self.count * 2
+        return self.size * 2
 
 
 class Usual(typing.NamedTuple):
     """A tuple."""
 
     name: str
-    count: int = 3
+    size: int = 3
     parts: tuple[str, ...] = ()
 
     @property
     def twice(self) -> int:
         """Have a method of its own."""
-        return self.count * 2
+        return self.size * 2
 
 
 def made(kind: Any, values: list[Any], named: dict[str, Any]) -> Any:
@@ -47,7 +47,7 @@ def made(kind: Any, values: list[Any], named: dict[str, Any]) -> Any:
         return TypeError
 
 
-names = st.sampled_from(["name", "count", "parts", "other"])
+names = st.sampled_from(["name", "size", "parts", "other"])
 
 
 @given(
@@ -62,7 +62,7 @@ def test_it_is_made_and_changed_like_the_usual_one(
         return
     assert light._asdict() == usual._asdict()
     assert repr(light) == repr(usual).replace("Usual", "Light")
-    assert (light.name, light.count, light.parts, light.twice) == (usual.name, usual.count, usual.parts, usual.twice)
+    assert (light.name, light.size, light.parts, light.twice) == (usual.name, usual.size, usual.parts, usual.twice)
     try:
         changed = usual._replace(**changes)
     except (TypeError, ValueError):
@@ -81,8 +81,8 @@ def test_it_is_a_tuple_that_cannot_be_changed() -> None:
         with pytest.raises(AttributeError):
             setattr(light, name, 1)
     match light:
-        case Light(name, count):
-            assert (name, count) == ("a", 3)
+        case Light(name, size):
+            assert (name, size) == ("a", 3)
 
 
 @pytest.mark.parametrize("again", [copy.copy, copy.deepcopy, lambda one: pickle.loads(pickle.dumps(one)), Light._make])

@@ -23,8 +23,7 @@ def reason(base: Base, goal: str | tuple[str, str | float], levels: int = 2) -> 
 
 def silent(base: Base, *names: str) -> Base:
     """The base with these rules left without words."""
-    for name in names:
-        base.rules[name] = base.rules[name]._replace(because="")
+    base.rules = {**base.rules, **{name: base.rules[name]._replace(because="") for name in names}}
     return base
 
 

@@ -9,7 +9,7 @@ tuples below have underscores instead.
 """
 
 import marshal
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from backstay.typed import Any, NamedTuple
 
@@ -209,8 +209,33 @@ _KINDS: dict[str, Any] = {
     "phases": Phase,
     "questions": Question,
     "sources": Source,
-    "rules": RuleInfo,
 }
+
+
+class Rules(Mapping[str, RuleInfo]):
+    """The rules by their ids, each unpacked when it is first asked for: an answer is made of a few of them."""
+
+    __slots__ = ("_packed", "_rules")
+
+    def __init__(self, packed: Mapping[str, Any]) -> None:
+        self._packed = packed
+        self._rules: dict[str, RuleInfo] = {}
+
+    def __getitem__(self, id_: str) -> RuleInfo:
+        rule = self._rules.get(id_)
+        if rule is None:
+            row = self._packed[id_]
+            rule = self._rules[id_] = RuleInfo._make(marshal.loads(row) if row.__class__ is bytes else row)
+        return rule
+
+    def __contains__(self, id_: object) -> bool:
+        return id_ in self._packed
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._packed)
+
+    def __len__(self) -> int:
+        return len(self._packed)
 
 
 class Base:
@@ -227,11 +252,11 @@ class Base:
     questions: dict[str, Question]
     sources: dict[str, Source]
     messages: dict[str, str]
-    rules: dict[str, RuleInfo]
+    rules: Mapping[str, RuleInfo]
     program: dict[str, Any]
     automaton: dict[str, Any]
 
-    __slots__ = (*_KINDS, "_sections", "automaton", "messages", "program")
+    __slots__ = (*_KINDS, "_sections", "automaton", "messages", "program", "rules")
 
     def __init__(self, sections: Mapping[str, Any]) -> None:
         self._sections = sections
@@ -243,6 +268,8 @@ class Base:
         section = self._sections[name]
         if isinstance(section, bytes | memoryview):
             section = marshal.loads(section)
+        if name == "rules":
+            section = Rules(section)
         kind = _KINDS.get(name)
         if kind is not None:
             make = kind._make

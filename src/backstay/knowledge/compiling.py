@@ -5,6 +5,7 @@ Nothing here raises for what a file says: each problem is noted, the entry is le
 
 from __future__ import annotations
 
+import marshal
 from collections.abc import Sequence
 
 from backstay.knowledge.automaton import compile_phrases
@@ -51,7 +52,7 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
         "measures": _rows(known_measures),
         "exercises": _rows(exercises),
         **tables(gathered),
-        "rules": {id_: tuple(rules[id_].info) for id_ in sorted(rules)},
+        "rules": {id_: marshal.dumps(tuple(rules[id_].info)) for id_ in sorted(rules)},
         "program": _program(gathered, known_attributes, known_measures, rules),
         "automaton": _automaton(gathered, known_attributes),
     }
