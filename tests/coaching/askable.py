@@ -59,7 +59,7 @@ def world(chance: Random) -> Base:
 
 def case(chance: Random) -> list[Fact]:
     """A want, and some of the facts."""
-    want = chance.choice(("recommend", "recommend", "week"))
+    want = chance.choice(("recommend", "recommend", "week", "block"))
     said = {name: chance.choice(values(name)) for name in chance.sample(sorted(FACTS), chance.randint(0, 3))}
     return [Fact("want", want), *(Fact(name, value) for name, value in said.items())]
 

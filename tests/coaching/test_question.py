@@ -231,7 +231,7 @@ def test_no_order_of_rules_facts_and_questions_matters(seed: int, order: Any) ->
     made, facts = askable.world(chance), askable.case(chance)
     want = str(facts[0].value)
     first = make_plan(made, conclude(made, facts), want).ask_next
-    made.rules, made.questions = shuffled(made.rules), shuffled(made.questions)
+    made.rules, made.questions = shuffled(dict(made.rules)), shuffled(made.questions)
     order.shuffle(facts)
     assert make_plan(made, conclude(made, facts), want).ask_next == first
 

@@ -61,7 +61,7 @@ def in_random_world(seed: int) -> Standing:
 def in_the_built_in(seed: int) -> Standing:
     chance = Random(seed)
     names = chance.sample(sorted(SAID), chance.randint(0, 5))
-    facts = [Fact("want", chance.choice(("recommend", "swap", "week")))]
+    facts = [Fact("want", chance.choice(("recommend", "swap", "week", "block")))]
     return Standing(built_in(), facts + [Fact(name, chance.choice(list(SAID[name]))) for name in sorted(names)])
 
 

@@ -21,6 +21,12 @@ DAILY_FROM = 21  # days before the meet from which on each day is looked at by i
 OF_TODAY = frozenset({"today-is-day", "today-state", "occasion"})
 
 
+def days_to_meet(findings: Any) -> int | None:
+    """Return how many days away the meet is, where that is known."""
+    weeks = findings.number(TO_MEET)
+    return None if weeks is None else round(weeks * DAYS_A_WEEK)
+
+
 class Ahead:
     """The case of one asker on later days."""
 
@@ -28,8 +34,7 @@ class Ahead:
 
     def __init__(self, base: Base, findings: Any) -> None:
         self._base = base
-        weeks = findings.number(TO_MEET)
-        self.days_to_meet = None if weeks is None else round(weeks * DAYS_A_WEEK)
+        self.days_to_meet = days_to_meet(findings)
         self._said = tuple(fact for fact in findings.facts if fact.attribute == PHASE)
         self._facts = tuple(fact for fact in findings.facts if not _of_today(fact))
         self._here = () if self.days_to_meet is None else self._conclude(self.days_to_meet, ()).values(PHASE)
@@ -51,8 +56,13 @@ class Ahead:
 
 
 def _of_today(fact: Fact) -> bool:
-    return fact.attribute in (TO_MEET, PHASE) or fact.attribute in OF_TODAY or fact.attribute in (
-        "day-load.yesterday",
-        "day-load.today",
-        "day-load.tomorrow",
+    return (
+        fact.attribute in (TO_MEET, PHASE)
+        or fact.attribute in OF_TODAY
+        or fact.attribute
+        in (
+            "day-load.yesterday",
+            "day-load.today",
+            "day-load.tomorrow",
+        )
     )

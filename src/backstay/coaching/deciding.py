@@ -11,6 +11,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from backstay.coaching import days as training
 from backstay.coaching import wants
+from backstay.coaching.ahead import days_to_meet
 from backstay.coaching.dose import Dose
 from backstay.coaching.effects import Resolved
 from backstay.coaching.load import with_loads
@@ -36,6 +37,7 @@ class Decision(NamedTuple):
     cards: tuple[str, ...] = ()
     week: tuple[Day, ...] = ()
     training_days: int | None = None
+    undated: bool = False  # days up to the meet are asked for, and the meet has no day
     choice: Choice | None = None
     doses: Mapping[str, Dose] = {}
 
@@ -63,7 +65,7 @@ def decide(
     count = training.training_days(findings)
     if want == "week":
         count = count or USUAL_DAYS
-    made = Decision("advice", training_days=count)
+    made = Decision("advice", training_days=count, undated=want == "block" and days_to_meet(findings) is None)
     if want in wants.NAMED:
         made = made._replace(picks=given(base, resolved, named, count, together=want in wants.TOGETHER))
     elif want in wants.CHOOSING:

@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from backstay.coaching import wants
+from backstay.coaching.ahead import TO_MEET
 from backstay.coaching.days import bears_on_days, training_days
 from backstay.coaching.deciding import Decision, decide
 from backstay.coaching.dose import Dose, fix_dose
@@ -29,7 +30,7 @@ from backstay.reasoning.supposing import Supposed
 from backstay.typed import Any, NamedTuple
 
 # What a change is worth.
-OUTCOME = 40  # advice becomes a stop, a referral or an open question
+OUTCOME = 40  # advice becomes a stop, a referral or an open question; or days can be laid out up to the meet
 ONE_PICK = 10  # an exercise comes in or goes out
 SIDE = 4  # another side goes first
 A_NOTICE = 3
@@ -48,6 +49,7 @@ SAID: Mapping[str, int] = {"notice": A_NOTICE, "tell": A_TELL}
 def change(before: Decision, after: Decision) -> int:
     """How much two decisions differ, apart from what is told beside them."""
     worth = OUTCOME if (before.outcome, before.within) != (after.outcome, after.within) else 0
+    worth += OUTCOME if before.undated != after.undated else 0
     stood = {pick.exercise: pick for pick in before.picks}
     stand = {pick.exercise: pick for pick in after.picks}
     worth += ONE_PICK * len(stood.keys() ^ stand.keys())
@@ -154,10 +156,11 @@ class Scales:
                 known = self._rough[rule] = self._rough_of(self._base.rules[rule].effects)
             guess, said = guess + known[0], said + known[1]
         guess += (DAYS + A_FIGURE) * len(self._picked) if read else 0
+        guess += OUTCOME if self._dated(one) else 0
         guess += ONE_PICK if brought else 0
         size = max(len(self._picked), len(self._named), 1)
         most = len(self._base.exercises)
-        return Weight(said + min(guess, OUTCOME + ONE_PICK * size), said + self._most_of(most))
+        return Weight(said + min(guess, 2 * OUTCOME + ONE_PICK * size), said + self._most_of(most))
 
     def _rough_of(self, effects: Iterable[Effect]) -> tuple[int, int]:
         size, guess, said = max(1, len(self._picked)), 0, 0
@@ -206,7 +209,8 @@ class Scales:
         choosing = self._want in wants.CHOOSING and self._decision.choice is not None
         if not stopped and choosing and not self._stays(one, turned):
             said = self._retold(turned, self._decision.cards)
-            return Weight(said + self._guessed(turned), said + self._bound(turned))
+            dated = OUTCOME if self._dated(one) else 0
+            return Weight(said + dated + self._guessed(turned), said + self._bound(turned))
         if stopped or (not choosing and not self._leaves_picks(one, turned)):
             exact = self.exactly(one, turned)
         elif self._leaves_picks(one, turned):
@@ -236,7 +240,11 @@ class Scales:
 
     def _is_read(self, fact: str) -> bool:
         """Whether days or loads follow from a fact itself."""
-        return fact in self._loads_from or bears_on_days(fact)
+        return fact in self._loads_from or bears_on_days(fact) or (fact == TO_MEET and self._decision.undated)
+
+    def _dated(self, one: Supposed) -> bool:
+        """Whether an answer gives the meet a day where one is waited for."""
+        return self._decision.undated and TO_MEET in one.changed
 
     def _leaves_picks(self, one: Supposed, turned: Turned) -> bool:
         """Whether an answer under which the same is picked leaves the picks as they are."""
@@ -325,7 +333,7 @@ class Scales:
         return self._most_of(items)
 
     def _most_of(self, items: int) -> int:
-        return OUTCOME + MOST_OF_A_PICK * max(items, len(self._picked), len(self._named)) + 2 * A_NOTICE
+        return 2 * OUTCOME + MOST_OF_A_PICK * max(items, len(self._picked), len(self._named)) + 2 * A_NOTICE
 
 
 def _no_better(before: Dose, after: Dose) -> bool:
