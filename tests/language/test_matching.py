@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.forms import Tree, form_tree
 from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words, clean
-from backstay.language.matching import Automaton, Nodes
+from backstay.language.matching import Automaton, Unpacked
 
 LETTERS = "abc"
 Grammar = list[list[str]]
@@ -106,7 +106,7 @@ def test_the_walk_finds_what_each_form_by_itself_would(grammar: Grammar, message
 def places(forms: list[str]) -> set[int]:
     """The places of all nodes that can be reached."""
     data, _ = compile_phrases([{"idea": "idea", "forms": forms}], {})
-    nodes = Nodes(data["nodes"])
+    nodes = Unpacked(data["packed"])
     waiting = list(data["first"].values())
     found: set[int] = set()
     while waiting:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
+from backstay.language.matching import Automaton
 from backstay.language.spelling import Speller
 
 from .tables import HERE, built_in_base, cases, plain, read
@@ -73,16 +74,11 @@ def test_contractions_change_nothing(one: str, other: str) -> None:
     assert facts(one) == facts(other)
 
 
-def held(shelves: dict[str, str], word: str) -> bool:
-    return f" {word} " in shelves.get(word[:2], "")
-
-
 def _long_trade_words() -> list[str]:
-    automaton = built_in_base().automaton
-    common = automaton["common"]
+    automaton = Automaton(built_in_base().automaton)
     named = {word for exercise in built_in_base().exercises.values() for word in exercise.name.lower().split()}
-    words = [word for word in named if len(word) >= 9 and word.isalpha() and held(automaton["words"], word)]
-    return sorted(word for word in words if not held(common, word))
+    words = [word for word in named if len(word) >= 9 and word.isalpha() and word in automaton.words]
+    return sorted(word for word in words if word not in automaton.common)
 
 
 LONG = _long_trade_words()
@@ -98,8 +94,8 @@ def test_one_slip_in_a_long_trade_word_is_mended(word: str, at: int, letter: str
         word[:at] + word[at + 1 :],
         word[: at - 1] + word[at] + word[at - 1] + word[at + 1 :],
     )[kind]
-    data = built_in_base().automaton
-    speller = Speller(data["words"], data["sizes"], data["common"])
+    automaton = Automaton(built_in_base().automaton)
+    speller = Speller(automaton.words, automaton.sizes, automaton.common)
     if speller.known(slipped):
         return
     from backstay.language.cleaning import clean

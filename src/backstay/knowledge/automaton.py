@@ -1,8 +1,8 @@
 """Automaton: phrase entries made into plain data that language reads messages with.
 
-All forms of all entries share one net of words (net.py). Its nodes are packed one by one, so that a message unpacks
-only those it walks over: its cost grows with its own length, not with the number of phrases. What an entry is stands
-in `entries`:
+All forms of all entries share one net of words (net.py). Its nodes, the entries and shelves of words are packed one by
+one, so that a message unpacks only those it comes to: its cost grows with its own length, not with the number of
+phrases. `packed` holds them, all else their places in it. An entry is
 
     (kind, name, says, feeds, extra)    kind: idea | phrase | want | trigger
     says   ((attribute, value or ("{", slot), unit), …)
@@ -12,11 +12,11 @@ in `entries`:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from backstay.knowledge.forms import FormError, form_tree, plain_words
-from backstay.knowledge.net import Net
+from backstay.knowledge.net import Net, Packed
 from backstay.knowledge.slots import FIGURES, MARKS, SAFETY, TOOLS
-from backstay.typed import Any, NamedTuple
 
 KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean")
 SHAPES = frozenset({"asks", "brief", "two-exercises", "test", "has", "lacks", "refuses", "skipped"})
@@ -171,18 +171,20 @@ class _Compiler:
         )
         feeds = self._feeds()
         heard = self._always_heard(together)
-        nodes, first, slots = self.net.packed()
-        return {
-            "nodes": nodes,
+        packed = Packed()
+        first, slots = self.net.pack(packed)
+        data = {
             "first": first,
             "slots": slots,
             "entries": [
-                (
-                    row.kind,
-                    row.name,
-                    row.says,
-                    feeds[number],
-                    (*row.extra, row.name in heard) if row.kind == "idea" else row.extra,
+                packed.add(
+                    (
+                        row.kind,
+                        row.name,
+                        row.says,
+                        feeds[number],
+                        (*row.extra, row.name in heard) if row.kind == "idea" else row.extra,
+                    )
                 )
                 for number, row in enumerate(self.rows)
             ],
@@ -190,11 +192,12 @@ class _Compiler:
             "nearby": _nearby(together),
             "leans": self.leans,
             "leaning": _leaning(self.leans),
-            "words": _shelves(self.net.words),
+            "words": _shelves(self.net.words, packed),
             "sizes": _by_size(self.net.words),
-            "common": _shelves(_listed(words.get("common", ""))),
+            "common": _shelves(_listed(words.get("common", "")), packed),
             "slips": dict(self.slips),
         }
+        return {**data, "packed": packed.whole()}
 
     def _always_heard(self, together: Sequence[tuple[Any, ...]]) -> set[str]:
         """The ideas that what says a safety attribute is made of, through other togethers and slots."""
@@ -345,12 +348,12 @@ def _by_size(words: Iterable[str]) -> dict[int, str]:
     return {size: " ".join(group) for size, group in sorted(sizes.items())}
 
 
-def _shelves(words: Iterable[str]) -> dict[str, str]:
+def _shelves(words: Iterable[str], packed: Packed) -> dict[str, int]:
     """Words by their first two letters, each shelf one text: cheap to load, quick to look in."""
     shelves: dict[str, list[str]] = {}
     for word in sorted(set(words)):
         shelves.setdefault(word[:2], []).append(word)
-    return {key: f" {' '.join(group)} " for key, group in shelves.items()}
+    return {key: packed.add(f" {' '.join(group)} ") for key, group in shelves.items()}
 
 
 def _listed(text: str) -> list[str]:

@@ -10,8 +10,7 @@ tuples below have underscores instead.
 
 import marshal
 from collections.abc import Iterator, Mapping
-
-from backstay.typed import Any, NamedTuple
+from typing import Any, NamedTuple
 
 Node = tuple[Any, ...]
 """A condition as a tree: ("all", nodes) ("any", nodes) ("some", n, nodes) ("not", node) ("is", attribute, value)
@@ -268,6 +267,8 @@ class Base:
         section = self._sections[name]
         if isinstance(section, bytes | memoryview):
             section = marshal.loads(section)
+        if name == "automaton":
+            section = {**section, "packed": self._sections["packed"]}
         if name == "rules":
             section = Rules(section)
         kind = _KINDS.get(name)

@@ -3,7 +3,7 @@
     first line   format of the file and the Python that wrote it
     8 bytes      checksum of what follows, and the length of the index
     index        marshalled: the key, and for each section its length
-    sections     marshalled one by one, in the order of the index
+    sections     marshalled one by one, in the order of the index; one that is bytes stands as it is
 
 The checksum is verified before anything is unmarshalled. A file that is of another Python, of another key, not ours,
 cut short or damaged is as good as none; a place that cannot be written is done without. Never pickle: data cannot run.
@@ -16,10 +16,9 @@ import marshal
 import os
 import sys
 import zlib
+from typing import Any
 
-from backstay.typed import Any
-
-_FIRST = f"backstay-knowledge 1 {sys.implementation.cache_tag} {sys.hexversion:x}\n".encode()
+_FIRST = f"backstay-knowledge 2 {sys.implementation.cache_tag} {sys.hexversion:x}\n".encode()
 _MOST_BYTES = 100_000_000
 
 
@@ -74,7 +73,9 @@ def read(path: str, key: tuple[Any, ...]) -> dict[str, Any] | None:
 
 def write(path: str, key: tuple[Any, ...], sections: dict[str, Any]) -> bool:
     """Keep the sections; whether that was possible. The file is put in place whole or not at all."""
-    packed = {name: marshal.dumps(section) for name, section in sections.items()}
+    packed = {
+        name: section if isinstance(section, bytes) else marshal.dumps(section) for name, section in sections.items()
+    }
     index = marshal.dumps((key, tuple((name, len(data)) for name, data in packed.items())))
     body = len(index).to_bytes(4) + index + b"".join(packed.values())
     data = _FIRST + zlib.crc32(body).to_bytes(4) + body

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
@@ -24,7 +25,6 @@ from backstay.knowledge.question_rules import question_rules
 from backstay.knowledge.selectors import Selectors, property_values
 from backstay.knowledge.tables import exercise_row, tables
 from backstay.knowledge.vocabulary import attributes, measures
-from backstay.typed import Any, NamedTuple
 
 PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "trigger")
 
@@ -54,7 +54,8 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
         **tables(gathered),
         "rules": {id_: marshal.dumps(tuple(rules[id_].info)) for id_ in sorted(rules)},
         "program": _program(gathered, known_attributes, known_measures, rules),
-        "automaton": _automaton(gathered, known_attributes),
+        "automaton": (automaton := _automaton(gathered, known_attributes)),
+        "packed": automaton.pop("packed"),
     }
     return Compiled(sections, arranged(gathered.notes))
 

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Mapping
+from typing import Any
 
 from backstay.knowledge.forms import FormError, Tree
-from backstay.typed import Any
 
 
 class Net:
@@ -69,47 +69,59 @@ class Net:
             self.gapped.add(new)
         return {new}
 
-    def packed(self) -> tuple[bytes, dict[str, int], dict[str, int]]:
-        """The nodes that messages are read with, and the places of those to begin with: by letters, and by slot.
+    def pack(self, packed: Packed) -> tuple[dict[str, int], dict[str, int]]:
+        """Pack the nodes that messages are read with; the places of those to begin with, by letters and by slot.
 
         What is equal from some node on is kept once. First words stand in nodes by their first two letters.
         """
-        packer = _Packer(self)
+        nodes = _Nodes(self, packed)
         shelves: dict[str, dict[Any, Any]] = {}
         slots: dict[str, int] = {}
         for label, points in sorted(self.steps[0].items(), key=lambda item: str(item[0])):
-            place = packer.place(frozenset(points))
+            place = nodes.place(frozenset(points))
             if isinstance(label, str):
                 shelves.setdefault(label[:2], {})[label] = place
             else:
                 slots[label[1]] = place
-        first = {letters: packer.pack(shelf) for letters, shelf in shelves.items()}
-        return b"".join(packer.blocks), first, slots
+        return {letters: packed.add(shelf) for letters, shelf in shelves.items()}, slots
 
 
-class _Packer:
-    """Makes nodes of sets of points; each is marshalled by itself and named by the place where its bytes begin."""
+class Packed:
+    """Values marshalled one after the other, each named by where its bytes begin, so that it can be read alone."""
 
-    def __init__(self, net: Net) -> None:
+    def __init__(self) -> None:
+        self._blocks: list[bytes] = []
+        self._size = 0
+
+    def add(self, value: Any) -> int:
+        """Add a value; returns its place."""
+        place = self._size
+        self._blocks.append(marshal.dumps(value))
+        self._size += len(self._blocks[-1])
+        return place
+
+    def whole(self) -> bytes:
+        """All values."""
+        return b"".join(self._blocks)
+
+
+class _Nodes:
+    """Makes nodes of sets of points."""
+
+    def __init__(self, net: Net, packed: Packed) -> None:
         self.net = net
-        self.blocks: list[bytes] = []
-        self.size = 0
+        self.packed = packed
         self.known: dict[tuple[Any, ...], int] = {}
         self.places: dict[frozenset[int], int] = {}
-
-    def pack(self, node: dict[Any, Any]) -> int:
-        key = tuple((label, tuple(to.items()) if isinstance(to, dict) else to) for label, to in node.items())
-        place = self.known.get(key)
-        if place is None:
-            place = self.known[key] = self.size
-            self.blocks.append(marshal.dumps(node))
-            self.size += len(self.blocks[-1])
-        return place
 
     def place(self, points: frozenset[int]) -> int:
         known = self.places.get(points)
         if known is None:
-            known = self.places[points] = self.pack(self._node(points))
+            node = self._node(points)
+            key = tuple((label, tuple(to.items()) if isinstance(to, dict) else to) for label, to in node.items())
+            if key not in self.known:
+                self.known[key] = self.packed.add(node)
+            known = self.places[points] = self.known[key]
         return known
 
     def _node(self, points: frozenset[int]) -> dict[Any, Any]:

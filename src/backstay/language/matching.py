@@ -14,10 +14,10 @@ Overlaps are settled by these laws:
 from __future__ import annotations
 
 import marshal
+from typing import Any, NamedTuple
 
 from backstay.knowledge.slots import FIGURES, SAFETY
 from backstay.language.cleaning import COMMA, SENTENCE, Words
-from backstay.typed import Any, NamedTuple
 
 Capture = tuple[str, int, int, Any]
 DAYS = frozenset({"day", "weekday"})  # a day may be a date for one phrase and a day of the week for another
@@ -34,18 +34,46 @@ class Span(NamedTuple):
     captures: tuple[Capture, ...]
 
 
-class Nodes(dict[int, dict[Any, Any]]):
-    """The nodes of the net by their places, each unpacked when a message first comes to it."""
+class Unpacked(dict[int, Any]):
+    """What is packed, by its places: each is unpacked when a message first comes to it."""
 
     __slots__ = ("_packed",)
 
-    def __init__(self, packed: bytes) -> None:
+    def __init__(self, packed: bytes | memoryview) -> None:
         self._packed = memoryview(packed)
 
-    def __missing__(self, place: int) -> dict[Any, Any]:
-        node: dict[Any, Any] = marshal.loads(self._packed[place:])
-        self[place] = node
-        return node
+    def __missing__(self, place: int) -> Any:
+        value = self[place] = marshal.loads(self._packed[place:])
+        return value
+
+
+class Entries(dict[int, tuple[Any, ...]]):
+    """The entries by their numbers."""
+
+    __slots__ = ("_places", "_unpacked")
+
+    def __init__(self, places: list[int], unpacked: Unpacked) -> None:
+        self._places = places
+        self._unpacked = unpacked
+
+    def __missing__(self, number: int) -> tuple[Any, ...]:
+        entry: tuple[Any, ...] = self._unpacked[self._places[number]]
+        self[number] = entry
+        return entry
+
+
+class Shelf:
+    """Words kept by their first two letters."""
+
+    __slots__ = ("_places", "_unpacked")
+
+    def __init__(self, places: dict[str, int], unpacked: Unpacked) -> None:
+        self._places = places
+        self._unpacked = unpacked
+
+    def __contains__(self, word: object) -> bool:
+        place = self._places.get(word[:2]) if isinstance(word, str) else None
+        return place is not None and f" {word} " in self._unpacked[place]
 
 
 class Automaton:
@@ -54,18 +82,19 @@ class Automaton:
     __slots__ = ("_first", "_nodes", "_slots", "common", "entries", "nearby", "sizes", "slips", "together", "words")
 
     def __init__(self, data: dict[str, Any]) -> None:
-        nodes = data["nodes"]
-        if nodes.__class__ is not Nodes:
-            nodes = data["nodes"] = Nodes(nodes)
-        self._nodes: Nodes = nodes
+        unpacked = data["packed"]
+        if not isinstance(unpacked, Unpacked):
+            unpacked = data["packed"] = Unpacked(unpacked)
+            data["entries"] = Entries(data["entries"], unpacked)
+        self._nodes: Unpacked = unpacked
         self._first: dict[str, int] = data["first"]
         self._slots: dict[str, int] = data["slots"]
-        self.entries: list[tuple[Any, ...]] = data["entries"]
+        self.entries: Entries = data["entries"]
         self.together: list[tuple[Any, ...]] = data["together"]
         self.nearby: dict[str, tuple[int, ...]] = data["nearby"]
-        self.words: dict[str, str] = data["words"]
+        self.words = Shelf(data["words"], unpacked)
         self.sizes: dict[int, str] = data["sizes"]
-        self.common: dict[str, str] = data["common"]
+        self.common = Shelf(data["common"], unpacked)
         self.slips: dict[str, tuple[str, ...]] = data["slips"]
 
     def spans(self, words: Words, figures: list[list[tuple[str, int, Any]] | None]) -> list[Span]:
@@ -165,7 +194,7 @@ def _step(
 Figures = list[list[tuple[str, int, Any]] | None]
 
 
-def settled(spans: list[Span], entries: list[tuple[Any, ...]], figures: Figures) -> list[Span]:
+def settled(spans: list[Span], entries: Entries, figures: Figures) -> list[Span]:
     """The spans that stand by the laws above, by place."""
     names: list[Span] = []
     facts: list[Span] = []
@@ -214,7 +243,7 @@ def settled(spans: list[Span], entries: list[tuple[Any, ...]], figures: Figures)
     return every
 
 
-def _swallows(span: Span, runs: list[tuple[int, int]], name: Span, entries: list[tuple[Any, ...]]) -> bool:
+def _swallows(span: Span, runs: list[tuple[int, int]], name: Span, entries: Entries) -> bool:
     """Whether a name is but a word of a longer phrase: the good morning of `I good-morning the squat`."""
     if span.end - span.start <= name.end - name.start or all(said[0] in SAFETY for said in entries[span.entry][2]):
         return False

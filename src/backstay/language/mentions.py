@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime
+from typing import Any
 
 from backstay.language.dates import days_ahead, days_behind
-from backstay.language.matching import Span
+from backstay.language.matching import Entries, Span
 from backstay.language.quantities import DAY, WEEK, YEAR
-from backstay.typed import Any
 
 AHEAD = frozenset({"weeks-to-meet"})
 _PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours": 3600.0, "seconds": 1.0}
@@ -46,7 +46,7 @@ class Mention:
         return None
 
 
-def mention(span: Span, entries: list[tuple[Any, ...]], today: datetime.date) -> Mention:
+def mention(span: Span, entries: Entries, today: datetime.date) -> Mention:
     """The mention that a span is."""
     entry = entries[span.entry]
     says = entry[2]

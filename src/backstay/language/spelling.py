@@ -7,7 +7,7 @@ What the phrases or the common words know is left alone. Short words are mended 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 
 from backstay.language.cleaning import NONE, Words
 from backstay.language.dates import MONTHS, WEEKDAYS
@@ -42,18 +42,14 @@ class Speller:
 
     __slots__ = ("_common", "_sizes", "_trade")
 
-    def __init__(self, trade: Mapping[str, str], sizes: Mapping[int, str], common: Mapping[str, str]) -> None:
+    def __init__(self, trade: Container[str], sizes: Mapping[int, str], common: Container[str]) -> None:
         self._trade = trade
         self._sizes = sizes
         self._common = common
 
     def known(self, word: str) -> bool:
         """Whether a word needs no mending."""
-        return word in COUNTED or self._trades(word) or f" {word} " in self._common.get(word[:2], "")
-
-    def _trades(self, word: str) -> bool:
-        """Whether the phrases hold a word."""
-        return f" {word} " in self._trade.get(word[:2], "")
+        return word in COUNTED or word in self._trade or word in self._common
 
     def mend(self, words: Words) -> None:
         """Mend what is not known, in place; what stays unknown is noted in `words.unknown`."""
@@ -84,10 +80,10 @@ class Speller:
         for other in (drawn, _LONG_DRAWN.sub(r"\1", word)):
             if other != word and self.known(other):
                 return (other,)
-        if following and self._trades(word + following):
+        if following and word + following in self._trade:
             return (word + following, "")
         for cut in range(3, len(word) - 2):
-            if self._trades(word[:cut]) and self._trades(word[cut:]):
+            if word[:cut] in self._trade and word[cut:] in self._trade:
                 return (word[:cut], word[cut:])
         near = self._nearest(word)
         return None if near is None else (near,)
