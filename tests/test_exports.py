@@ -15,7 +15,7 @@ SOURCE = Path(backstay.__file__).parent
 SPEAK = ("knowledge/", "faces/failsafe.py")
 HEAVY = {
     "argparse", "dataclasses", "importlib.metadata", "importlib.resources", "pathlib", "prompt_toolkit", "pydantic",
-    "rapidfuzz", "subprocess", "textwrap", "yaml", "enum_tools", "inspect", "difflib", "asyncio", "typing",
+    "rapidfuzz", "subprocess", "textwrap", "yaml", "enum_tools", "inspect", "difflib", "asyncio",
 }  # fmt: skip
 
 

@@ -72,7 +72,7 @@ def test_nothing_is_unmarshalled_that_does_not_fit_its_checksum(
     raw: bytes, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     path = tmp_path_factory.mktemp("cache") / "k.bin"
-    first = f"backstay-knowledge 1 {sys.implementation.cache_tag} {sys.hexversion:x}\n".encode()
+    first = f"backstay-knowledge 2 {sys.implementation.cache_tag} {sys.hexversion:x}\n".encode()
     path.write_bytes(first + raw)
     fits = len(raw) >= 8 and int.from_bytes(raw[:4]) == zlib.crc32(raw[4:])
     assert fits or cache.read(str(path), KEY) is None
