@@ -11,7 +11,7 @@ import sys
 from time import process_time
 from typing import Any
 
-from backstay.coaching import question
+from backstay.coaching import question, worth
 from backstay.coaching.deciding import decide
 from backstay.coaching.plan import make_plan
 from backstay.coaching.wants import ledger_for
@@ -78,8 +78,8 @@ def against(base: Base, case: Case) -> tuple[bool, float]:
     decision = decide(base, findings, ledger.resolved, want, named)
     asked = [fact for _, fact in question.worth_asking(base, findings, ledger.resolved)]
     scales = Scales(base, ledger, decision, want, named)
-    found = question.best(base, findings, scales, asked)
-    scores = question.exact_scores(base, findings, scales, asked)
+    found = worth.best(base, findings, scales, asked)
+    scores = worth.exact_scores(base, findings, scales, asked)
     most = max(scores.values(), default=0)
     if found is None:
         return not most, 1.0 if not most else 0.0

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from backstay.coaching.deciding import Decision, decide
 from backstay.coaching.effects import Resolved
-from backstay.coaching.question import answers_to, best, exact_scores, worth_asking
+from backstay.coaching.question import answers_to, worth_asking
 from backstay.coaching.turning import PRESENT, Tallies
 from backstay.coaching.wants import all_brought_along, ledger_for
 from backstay.coaching.weighing import A_NOTICE, A_TELL, ONE_PICK, OUTCOME, SIDE, Scales, change, told
+from backstay.coaching.worth import best, exact_scores
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.reasoning.engine import conclude

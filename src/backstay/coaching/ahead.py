@@ -8,11 +8,11 @@ weeks speak.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.reasoning.engine import conclude
-from backstay.typed import Any
 
 TO_MEET = "weeks-to-meet"
 PHASE = "phase"

@@ -10,8 +10,7 @@ unless the asker named the weekdays.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-
-from backstay.typed import Any
+from typing import Any
 
 WEEK = 7
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")

@@ -8,6 +8,7 @@ Nothing to train stands in any outcome but advice. Forbids are never relaxed to 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from backstay.coaching import days as training
 from backstay.coaching import wants
@@ -19,7 +20,6 @@ from backstay.coaching.menu import Choice
 from backstay.coaching.picks import Pick, as_picks, cards, choose, given, in_session_order
 from backstay.coaching.week import Day, Item, lay_week
 from backstay.knowledge.base import Base
-from backstay.typed import Any, NamedTuple
 
 SEE_CLINICIAN = "see-clinician"
 # Training days that a week is laid out for when nobody said how many.

@@ -22,6 +22,7 @@ rules did that.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from typing import Any
 
 from backstay.coaching.filing import DROPPABLE, ON_EXERCISES, Changes, Effects, Filed, file, filed, kind_of, standing
 from backstay.coaching.resolved import (
@@ -35,7 +36,6 @@ from backstay.coaching.resolved import (
     settle,
 )
 from backstay.knowledge.base import Base, Effect
-from backstay.typed import Any
 
 __all__ = ["MOST_NEED", "MOST_PREFERENCE", "Change", "Ledger", "Resolved", "Said", "Side", "resolve"]
 

@@ -6,9 +6,9 @@ A subject is an exercise, a quality, a message, or whatever else an effect is ab
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from backstay.knowledge.base import Effect
-from backstay.typed import Any
 
 # Kinds of effect that bear on exercises: the ids stand second in the tuple.
 ON_EXERCISES = frozenset(

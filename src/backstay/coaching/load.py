@@ -12,12 +12,12 @@ is known, else the usual one; a lighter one where that is too heavy.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from backstay.coaching import iron
 from backstay.coaching.effects import Resolved
 from backstay.coaching.picks import Pick
 from backstay.knowledge.base import Base, Exercise, Iron
-from backstay.typed import Any, NamedTuple
 
 AT_HAND = "at-hand"
 BAR = "bar"

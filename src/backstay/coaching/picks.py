@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from backstay.coaching.days import preferred_days
 from backstay.coaching.dose import CLASS_WEIGHT, MANY_REPETITIONS, Dose, cut_to_stress, fix_dose
@@ -10,7 +11,6 @@ from backstay.coaching.effects import MOST_PREFERENCE, Resolved
 from backstay.coaching.menu import Candidate, Choice, Limits, Menu
 from backstay.coaching.wants import STAND_IN
 from backstay.knowledge.base import Base
-from backstay.typed import NamedTuple
 
 MOST_LEFT_OUT = 5
 # What an exercise costs by being one more: a little more than any preference can be worth, so that none is added only

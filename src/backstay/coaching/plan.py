@@ -15,6 +15,7 @@ Nothing to train stands in any but the last. Forbids are never relaxed to fill a
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.coaching import wants
 from backstay.coaching.deciding import SEE_CLINICIAN, Decision, decide
@@ -24,7 +25,6 @@ from backstay.coaching.progress import Step, next_steps
 from backstay.coaching.question import asked_for_by_rules, next_question, safety_question
 from backstay.coaching.week import Day
 from backstay.knowledge.base import Base
-from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from datetime import date

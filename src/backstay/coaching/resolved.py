@@ -7,8 +7,7 @@ rule and what it says, in the order of the rules' ids, and writes into a Resolve
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-
-from backstay.typed import Any, NamedTuple
+from typing import Any, NamedTuple
 
 MOST_NEED = 9
 MOST_FROM_ONE = 2

@@ -12,11 +12,11 @@ are counted against the tallies, so that a thing that is said by others as well 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from backstay.coaching.effects import Ledger
 from backstay.coaching.filing import Changes, Effects, filed
 from backstay.coaching.resolved import MOST_FROM_ONE, MOST_NEED, MOST_PREFERENCE, within
-from backstay.typed import Any
 
 Moved = dict[tuple[str, Any], Any]
 Key = tuple[str, Any, Any]  # kind, subject, and what is said of it where that is no number of points

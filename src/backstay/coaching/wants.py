@@ -8,10 +8,10 @@ talking     nothing is given; what there is to say comes as notices and messages
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from backstay.coaching.effects import Ledger, Resolved
 from backstay.knowledge.base import Base, Effect
-from backstay.typed import Any
 
 CHOOSING = frozenset({"recommend", "swap", "week", "block"})
 NAMED = frozenset({"how-to", "why", "why-not", "compare", "muscles", "timing", "dose", "hand-over"})

@@ -14,6 +14,7 @@ and then, for those worth the time, exactly, by choosing again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from backstay.coaching import wants
 from backstay.coaching.ahead import TO_MEET
@@ -27,7 +28,6 @@ from backstay.coaching.picks import Pick
 from backstay.coaching.turning import Moved, Tallies
 from backstay.knowledge.base import Base, Effect
 from backstay.reasoning.supposing import Supposed
-from backstay.typed import Any, NamedTuple
 
 # What a change is worth.
 OUTCOME = 40  # advice becomes a stop, a referral or an open question; or days can be laid out up to the meet

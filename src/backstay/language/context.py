@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
+from typing import Any
 
 from backstay.knowledge.facts import Fact
 from backstay.language.quantities import DAY, WEEK, YEAR
 from backstay.language.scene import Scene
-from backstay.typed import Any
 
 YES = frozenset(
     {
@@ -27,6 +27,9 @@ YES = frozenset(
     }
 )
 NO = frozenset({"no", "not", "never", "nothing", "none", "negative", "neither", "nowhere"})
+# Ideas of the knowledge: what is said for want of an answer, and that nothing of what was asked holds.
+UNSURE = "unsure"
+NONE_OF_IT = "none-of-it"
 FOLLOW_UPS = frozenset({"how-to", "dose", "why", "why-not", "muscles", "timing", "swap"})
 _PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours": 3600.0, "seconds": 1.0}
 
@@ -51,10 +54,11 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
             return None  # its figure has said something else
         return _number(scene, asked, known, shown)
     values = known.values
-    if "yes" in values and "no" in values:
-        return _yes_or_no(scene, asked, shown)
+    if is_closed(values):
+        # "Not sure" is no no: of a sign it leaves open what has to be closed.
+        return None if _mentions(scene, UNSURE) else _yes_or_no(scene, asked, shown)
     if "present" in values and "absent" in values:
-        said = _yes_or_no(scene, asked, shown)
+        said = None if _mentions(scene, UNSURE) else _yes_or_no(scene, asked, shown)
         return said and Fact(asked, "present" if said.value == "yes" else "absent", shown)
     for one in scene.mentions:
         for name, value in one.says:
@@ -69,6 +73,21 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
     if {"left", "right"} <= set(values) and "both" in words.words and "both" in values:
         return Fact(asked, "both", shown)
     return None
+
+
+def leaves_open(scene: Scene, asked: str, attributes: Mapping[str, Any]) -> bool:
+    """Whether a message answers a question by saying that there is no answer; of a closed question nothing does."""
+    known = attributes.get(asked)
+    return known is not None and not is_closed(known.values) and _mentions(scene, UNSURE, NONE_OF_IT)
+
+
+def is_closed(values: Sequence[str]) -> bool:
+    """Whether a question is answered by yes or no alone, as those about signs are."""
+    return "yes" in values and "no" in values
+
+
+def _mentions(scene: Scene, *ideas: str) -> bool:
+    return any(one.kind == "idea" and one.name in ideas for one in scene.mentions)
 
 
 def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
@@ -96,7 +115,7 @@ def _number(scene: Scene, asked: str, known: Any, shown: str) -> Fact | None:
             if best is None or end > best[0]:
                 best = (end, figure)
     if best is None:
-        if known.unit in ("score", "times") and NO & set(scene.words.words):
+        if known.unit in ("score", "times") and NO & set(scene.words.words) and not _mentions(scene, UNSURE):
             return Fact(asked, 0, shown)
         return None
     figure = round(best[1], 2)

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.language import scope
 from backstay.language.composing import compose
-from backstay.language.context import answer, carried
+from backstay.language.context import answer, carried, leaves_open
 from backstay.language.matching import Automaton
 from backstay.language.scene import Scene, take_apart
 from backstay.language.wants import wanted
-from backstay.typed import NamedTuple
 
 
 class Understanding(NamedTuple):
@@ -50,8 +50,10 @@ def understand(
             answered = True
             if given not in facts:
                 facts = (*facts, given)
-            if want in ("out-of-scope", "social"):
-                want = "state"
+        elif leaves_open(scene, asked, attributes):
+            answered = True
+        if answered and want in ("out-of-scope", "social"):
+            want = "state"
     facts = (*facts, *carried(want, facts, named))
     words = scene.words
     unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))

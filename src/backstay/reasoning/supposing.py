@@ -11,12 +11,12 @@ which answers there are says answers.py.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Atom, Value
 from backstay.reasoning.engine import Said, add_measures, run, seed
 from backstay.reasoning.findings import Findings
-from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base

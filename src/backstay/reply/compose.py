@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from backstay.case import ABOUT_EXERCISES, Case, Question
 from backstay.knowledge.facts import Fact
@@ -13,7 +14,6 @@ from backstay.reply.reply import SEE_CLINICIAN, AskNext, LeftOut, Notice, Reply,
 from backstay.reply.text import text
 from backstay.reply.understood import understood
 from backstay.reply.words import Words
-from backstay.typed import Any
 
 RED_FLAG = "red-flag"
 MOST_LEFT_OUT = 5
@@ -52,7 +52,7 @@ def compose(
     about = tuple(named) or tuple(pick.exercise for pick in picks) or case.named
     question = None
     if ask is not None:
-        silence = _silence(outcome, ask.fact)
+        silence = _silence(plan, ask.fact)
         question = Question(ask.fact, ask.text, silence)
     told = _told(case, findings, plan, want)
     chosen = tuple(pick.exercise for pick in picks)
@@ -188,13 +188,13 @@ def _ask(base: Any, words: Words, plan: Any) -> AskNext | None:
     question = next((one for one in base.questions.values() if one.asks == plan.ask_next), None)
     if question is None:
         return None
-    answers = tuple(words.value(plan.ask_next, answer) for answer in question.answers)
+    answers = tuple(words.answer(plan.ask_next, answer) for answer in question.answers)
     return AskNext(plan.ask_next, question.text, answers)
 
 
-def _silence(outcome: str, fact: str) -> tuple[Fact, ...]:
+def _silence(plan: Any, fact: str) -> tuple[Fact, ...]:
     """What no answer counts as: a question about a sign that goes unanswered is a yes."""
-    return (Fact(fact, "yes"),) if outcome == "question" else ()
+    return (Fact(fact, "yes"),) if plan.outcome == "question" and plan.because else ()
 
 
 def _extra(words: Words, plan: Any, outcome: str) -> dict[str, Any]:

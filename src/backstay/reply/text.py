@@ -84,7 +84,7 @@ def _refer(page: Page, material: Material) -> None:
 
 def _question(page: Page, material: Material) -> None:
     if material.ask is not None:
-        page.line(material.words.say("first-question", question=material.ask.text))
+        page.line(material.words.say("first-question", question=_asked(material)))
         page.line(material.words.say("no-exercise-now"))
     _told(page, material)
 
@@ -120,4 +120,15 @@ def _ending(page: Page, material: Material) -> None:
         page.line(words.say("not-read", words=words.join(material.reading.unknown)))
     if material.ask is not None:
         page.gap()
-        page.line(words.say("one-question", question=material.ask.text))
+        page.line(words.say("one-question", question=_asked(material)))
+
+
+def _asked(material: Material) -> str:
+    """The question with its answers; one that is closed names them itself."""
+    ask = material.ask
+    assert ask is not None
+    described = material.base.attributes.get(ask.fact)
+    closed = described is not None and {"yes", "no"} <= set(described.values)
+    if closed:
+        return str(ask.text)
+    return material.words.question(ask.text, ask.answers, described is not None and described.kind == "number")

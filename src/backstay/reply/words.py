@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-
-from backstay.typed import Any
+from typing import Any
 
 # Control characters and terminal escapes: never passed on, whoever typed them.
 _ESCAPE = r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|[@-Z\\-_])"
@@ -86,6 +85,18 @@ class Words:
             if value in kind:
                 return lowered(str(kind[value].name))
         return plain(str(value))
+
+    def answer(self, attribute: str, value: Any) -> str:
+        """Return the words with which a question is answered: they are understood when they are typed back."""
+        message = f"answer-{attribute}-{value}"
+        return self.say(message) if message in self._messages else self.value(attribute, value)
+
+    def question(self, question: str, answers: Sequence[str], figures: bool) -> str:
+        """Return a question with what it may be answered with; not to be sure is always an answer."""
+        if not answers:
+            return question
+        offered = self.join((*answers, self.say("not-sure")), "list-or")
+        return self.say("question-figures" if figures else "question-words", question=question, answers=offered)
 
     def names_assumption(self, attribute: str, value: Any) -> bool:
         """Whether there are words for this as something that was taken for granted."""
