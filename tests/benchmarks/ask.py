@@ -6,6 +6,7 @@ Prints the median of the ratios inside the pairs, and the middle half of them. R
 """
 
 import os
+import resource
 import shutil
 import statistics
 import subprocess
@@ -20,14 +21,14 @@ ENVIRONMENT = {name: value for name, value in os.environ.items() if name != "PYT
 
 def cpu(command: list[str]) -> float:
     """Seconds of processor time that a process takes, its children included."""
-    before = os.times()
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
     subprocess.run(command, stdout=subprocess.DEVNULL, check=True, env=ENVIRONMENT)
-    after = os.times()
-    return (after.children_user - before.children_user) + (after.children_system - before.children_system)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return (after.ru_utime - before.ru_utime) + (after.ru_stime - before.ru_stime)
 
 
-def burst(command: list[str], times: int = 5) -> float:
-    """The clock ticks are coarse, so one reading is that of several runs."""
+def burst(command: list[str], times: int = 3) -> float:
+    """One reading is that of several runs, so that what else the machine does is less of it."""
     return sum(cpu(command) for _ in range(times)) / times
 
 

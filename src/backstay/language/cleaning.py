@@ -7,7 +7,6 @@ Opened: contractions with or without apostrophe. Taken apart: 4x7@40kg, c&j, 20k
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Mapping
 
 from backstay.knowledge.contractions import opened
@@ -161,6 +160,8 @@ def _fold(raw: str) -> tuple[str, list[int] | None]:
     """The text in plain lower-case letters, and for each of its letters the place in `raw` if that is not the same."""
     if raw.isascii():
         return raw.lower(), None
+    import unicodedata  # only where a letter is not plain
+
     text: list[str] = []
     places: list[int] = []
     for place, letter in enumerate(raw):
@@ -182,6 +183,8 @@ def _fold(raw: str) -> tuple[str, list[int] | None]:
 
 def _stand_in(letter: str, plain: str) -> str:
     """What to read for a sign that is no plain letter: a pause for a picture, nothing for what cannot be seen."""
+    import unicodedata
+
     kind = unicodedata.category(letter)
     if kind in ("So", "Sk", "Po", "Pd"):
         return " , " if kind != "Pd" else " - "

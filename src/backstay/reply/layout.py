@@ -5,7 +5,6 @@ The standard textwrap counts characters, not columns, and is slow to import; thi
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable
 
 WIDEST = 88
@@ -21,6 +20,8 @@ def columns(text: str) -> int:
 
 
 def _width(letter: str) -> int:
+    import unicodedata  # only where a letter is not plain
+
     if unicodedata.combining(letter) or unicodedata.category(letter) in ("Mn", "Me", "Cf"):
         return 0
     return 2 if unicodedata.east_asian_width(letter) in "WF" else 1
