@@ -7,11 +7,11 @@ comes back in with the next message. One assistant can serve any number of asker
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from backstay.case import Case
 from backstay.knowledge.loading import load
 from backstay.reply.compose import compose, unreadable
-from backstay.typed import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from datetime import date

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
+from typing import Any
 
 from backstay.knowledge.facts import Fact
-from backstay.typed import Any
 
 FORMAT = 1
 LONGEST_WORDS = 400

@@ -88,7 +88,7 @@ class Clips:
     inside = False
 
     def __init__(self, rules: list[tuple[str, tuple[Atom, ...], Atom]]) -> None:
-        import clips  # type: ignore[import-untyped]
+        import clips
 
         self.env = clips.Environment()
         for name, conditions, made in rules:

@@ -51,9 +51,7 @@ def block(made: Base, *facts: Fact) -> tuple[Stretch, ...]:
 
 
 def told(stretches: tuple[Stretch, ...]) -> list[tuple[str, tuple[int, int], list[tuple[str, int]]]]:
-    return [
-        (one.phase, one.days, [(pick.exercise, pick.dose.sets) for pick in one.picks]) for one in stretches
-    ]
+    return [(one.phase, one.days, [(pick.exercise, pick.dose.sets) for pick in one.picks]) for one in stretches]
 
 
 def test_the_season_falls_into_stretches_with_a_menu_each() -> None:

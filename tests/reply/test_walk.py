@@ -10,13 +10,14 @@ from itertools import cycle
 from typing import Any
 
 import pytest
-from .answering import Answering
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from backstay.case import Case
 from backstay.knowledge.base import Base
 from backstay.reply.reply import SEE_CLINICIAN, STOPS, Reply
+
+from .answering import Answering
 
 
 @pytest.fixture(scope="module")

@@ -79,9 +79,7 @@ def findings_for(situation: Mapping[str, Any], base: Base | None = None) -> Find
     return conclude(base or built_in_base(), facts_of(situation))
 
 
-def plan_for(
-    situation: Mapping[str, Any], base: Base | None = None, asking: bool = True
-) -> tuple[Findings, Plan]:
+def plan_for(situation: Mapping[str, Any], base: Base | None = None, asking: bool = True) -> tuple[Findings, Plan]:
     """What holds in a situation and the plan for it; without `asking` as if every question had been put already."""
     base = base or built_in_base()
     findings = findings_for(situation, base)

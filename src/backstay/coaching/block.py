@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from datetime import date, timedelta
+from typing import Any, NamedTuple
 
 from backstay.coaching.ahead import PHASE, Ahead
 from backstay.coaching.days import training_days
@@ -17,7 +18,6 @@ from backstay.coaching.load import with_loads
 from backstay.coaching.picks import Pick, choose
 from backstay.coaching.wants import resolve_for
 from backstay.knowledge.base import Base
-from backstay.typed import Any, NamedTuple
 
 KEEPING = 2
 NOTHING_NEW_FROM = 21  # days before the meet

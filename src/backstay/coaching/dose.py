@@ -13,10 +13,10 @@ Minutes and reference speeds here are common practice: they say how long a slot 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.coaching.effects import Change, Resolved, Said
 from backstay.knowledge.base import Exercise
-from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.coaching.load import Load
@@ -195,9 +195,7 @@ def _changed(
     )
 
 
-def _bounded(
-    quantity: str, usual: tuple[int, int], changes: Sequence[Change], because: set[str]
-) -> tuple[int, int]:
+def _bounded(quantity: str, usual: tuple[int, int], changes: Sequence[Change], because: set[str]) -> tuple[int, int]:
     """Scale by the smallest `times`, bound the most cautious way, round the cautious way; note who changed it."""
     if not changes:
         return usual

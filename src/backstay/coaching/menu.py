@@ -17,12 +17,12 @@ proved.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from backstay.coaching.columns import LAST, MOST_STRESS, PLACE, PLACES
 from backstay.coaching.dominance import compare_pairs
 from backstay.coaching.pricing import BIAS, PARTS, find_prices, priced
 from backstay.coaching.problem import A_POINT, UNLIMITED, Candidate, Limits, Problem
-from backstay.typed import NamedTuple
 
 __all__ = ["NODES", "Candidate", "Choice", "Limits", "Menu", "best_menu"]
 
@@ -178,9 +178,7 @@ class Choice:
         ]
         self._build_by_prices()
         self._swap()
-        self._visit(
-            problem.needs, 0, self._alive, problem.items, problem.minutes_limit, problem.stress_limit, (), 0
-        )
+        self._visit(problem.needs, 0, self._alive, problem.items, problem.minutes_limit, problem.stress_limit, (), 0)
 
     def _build_greedily(self) -> None:
         """Offer the menus made by always taking what adds most."""
@@ -332,9 +330,7 @@ class Choice:
                     )
             alive &= ~(mask | self._under[place])
 
-    def _bounds(
-        self, fields: list[int], at: int, rest: int, items: int, for_a_tie: int
-    ) -> tuple[int, int, int]:
+    def _bounds(self, fields: list[int], at: int, rest: int, items: int, for_a_tie: int) -> tuple[int, int, int]:
         """Bounds on the value with the field at `at` and up to `items` - 1 after it, at most one of a family.
 
         The second is for as many exercises as a tie allows, the third for one less than that.

@@ -7,9 +7,10 @@ choice under limits; it needs no exactness, since the search that uses the bound
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from backstay.coaching.columns import PLACE, PLACES
 from backstay.coaching.problem import A_POINT, UNLIMITED, Problem
-from backstay.typed import NamedTuple
 
 PARTS = 64  # a weight of 1, in whole parts
 BIAS = 1 << 20  # keeps packed figures positive
@@ -89,9 +90,7 @@ def _first_weight(covered: int, need: int) -> int:
     return PARTS // 2 if covered <= need + 1 else PARTS // 8
 
 
-def _bound(
-    problem: Problem, weights: tuple[int, ...], minute: int, stress: int, alive: int
-) -> tuple[int, list[int]]:
+def _bound(problem: Problem, weights: tuple[int, ...], minute: int, stress: int, alive: int) -> tuple[int, list[int]]:
     """Return the bound that these prices give, and the candidates that make it up."""
     column = priced(problem, minute, stress)
     bound = 0

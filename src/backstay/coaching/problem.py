@@ -7,9 +7,9 @@ stand in the order of their ids, so that the order in which they were handed ove
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from backstay.coaching.columns import Columns
-from backstay.typed import NamedTuple
 
 A_POINT = 10
 UNLIMITED = 10**6

@@ -13,10 +13,10 @@ Nothing is kept of a report.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from backstay.coaching.effects import Resolved
 from backstay.knowledge.base import Base
-from backstay.typed import NamedTuple
 
 
 class Step(NamedTuple):

@@ -6,13 +6,13 @@ Read off the rules by asking them for each day ahead; nothing is known here of a
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from backstay.coaching.ahead import Ahead
 from backstay.coaching.dose import fix_dose
 from backstay.coaching.effects import Resolved
 from backstay.coaching.wants import resolve_for
 from backstay.knowledge.base import Base
-from backstay.typed import Any, NamedTuple
 
 LOOK_BACK = 16 * 7  # days before the meet from which on it is told
 

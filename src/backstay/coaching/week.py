@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
+from typing import NamedTuple
 
 from backstay.coaching.days import WEEK, hours_until
-from backstay.typed import NamedTuple
 
 BROKEN_SPACING = 10_000
 DAYS_IN_A_ROW = 300

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import sys
+from typing import Any
 
 from backstay.assistant import Assistant
 from backstay.case import CaseError
 from backstay.faces import output
 from backstay.faces.options import Call, CallError, Option
-from backstay.typed import Any
 
 OPTIONS = (
     Option("json"),

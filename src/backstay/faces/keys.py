@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
+from typing import Any
 
 from prompt_toolkit import PromptSession
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
@@ -21,7 +22,6 @@ from prompt_toolkit.styles import Style
 from backstay.faces.chat import prompt
 from backstay.faces.talk import Talk
 from backstay.reply.layout import columns
-from backstay.typed import Any
 
 TIPS_SHOWN = 2
 LOOK = Style.from_dict({"bottom-toolbar": "noreverse fg:ansigray", "prompt": "bold"})

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-
-from backstay.typed import NoReturn, TextIO
+from typing import NoReturn, TextIO
 
 
 def ready() -> None:

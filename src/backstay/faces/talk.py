@@ -6,10 +6,11 @@ leaves what was held untouched.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from backstay.case import Case
 from backstay.reply.layout import Page
 from backstay.reply.words import Words, harmless
-from backstay.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from datetime import date

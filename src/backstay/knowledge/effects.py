@@ -28,6 +28,7 @@ In a caution or level of an exercise file the exercise itself is meant, so there
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Any, NamedTuple
 
 from backstay.knowledge.base import Effect
 from backstay.knowledge.conditions import fact_value
@@ -36,7 +37,6 @@ from backstay.knowledge.names import Names
 from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
 from backstay.knowledge.selectors import Ids, Selectors
-from backstay.typed import Any, NamedTuple
 
 QUANTITIES = ("sets", "reps", "seconds", "rest", "load", "effort", "metres", "reach")
 BOUNDS = ("times", "at-most", "at-least")

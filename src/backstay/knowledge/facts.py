@@ -1,6 +1,6 @@
 """One fact: an attribute, one value of it, and the words that said it."""
 
-from backstay.typed import NamedTuple
+from typing import NamedTuple
 
 
 class Fact(NamedTuple):

@@ -6,8 +6,7 @@ nothing outside its folder is read.
 
 import os
 from collections.abc import Sequence
-
-from backstay.typed import NamedTuple
+from typing import NamedTuple
 
 MOST_FILES = 5000
 MOST_LEVELS = 4

@@ -13,9 +13,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
+from typing import Any, NamedTuple
 
 from backstay.knowledge.contractions import opened
-from backstay.typed import Any, NamedTuple
 
 USUAL_GAP = 3
 

@@ -5,6 +5,8 @@ Rules that are drafts are checked and left out.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from backstay.knowledge.base import Node, ParsedRule, RuleInfo
 from backstay.knowledge.conditions import ALWAYS, condition
 from backstay.knowledge.effects import Effects, Then
@@ -13,7 +15,6 @@ from backstay.knowledge.gathering import Gathered, Item
 from backstay.knowledge.names import Names
 from backstay.knowledge.problems import nearest
 from backstay.knowledge.reading import Cursor
-from backstay.typed import NamedTuple
 
 
 class Rule(NamedTuple):

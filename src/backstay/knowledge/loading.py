@@ -2,12 +2,12 @@
 
 import os
 from collections.abc import Sequence
+from typing import Any
 
 from backstay import __version__
 from backstay.knowledge import cache
 from backstay.knowledge.base import Base
 from backstay.knowledge.folders import Folder, folder, layers
-from backstay.typed import Any
 
 
 def load(folders: Sequence[str] = ()) -> Base:

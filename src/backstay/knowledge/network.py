@@ -16,10 +16,10 @@ Negation is no gate. It becomes a code that reasoning reads when all below it is
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import Any
 
 from backstay.knowledge.base import Node
 from backstay.knowledge.trees import Atom
-from backstay.typed import Any
 
 Code = int | tuple[Any, ...]
 MOST = 255  # a gate's need is kept in one byte

@@ -7,8 +7,7 @@ Problems are values in a list, never raised one at a time; KnowledgeError carrie
 """
 
 from collections.abc import Iterable, Sequence
-
-from backstay.typed import NamedTuple
+from typing import NamedTuple
 
 ERROR = "error"
 WARNING = "warning"

@@ -17,10 +17,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from backstay.knowledge.base import Node, ParsedRule
 from backstay.knowledge.trees import COMPARE, Atom, leaves, value_order
-from backstay.typed import NamedTuple
 
 CONCLUDED, ASSUMED, HELD = "concluded", "assumed", "held"
 Station = tuple[str, Atom]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from backstay.knowledge.base import Equipment, Exercise, Iron, Muscle, Phase, Quality, Question, Source
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.figures import FigureError, figure
 from backstay.knowledge.format import Entry
 from backstay.knowledge.gathering import Gathered, Item
-from backstay.typed import Any
 
 Row = tuple[Any, ...]
 

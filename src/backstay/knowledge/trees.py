@@ -13,9 +13,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from types import MappingProxyType
+from typing import Any
 
 from backstay.knowledge.base import Node
-from backstay.typed import Any
 
 Value = str | float
 Atom = tuple[str, Value]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
 from backstay.language.body import keep_supposed, settle_areas, settle_pain
@@ -15,7 +16,6 @@ from backstay.language.provocation import settle_provocation
 from backstay.language.records import settle_bests, settle_done
 from backstay.language.scene import Scene
 from backstay.language.season import settle_season
-from backstay.typed import Any, NamedTuple
 
 
 class Composed(NamedTuple):

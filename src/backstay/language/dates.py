@@ -9,11 +9,11 @@ A date is offered as the slot {date} with a value that is settled only when it i
 from __future__ import annotations
 
 import datetime
+from typing import Any
 
 from backstay.language.cleaning import NONE, SENTENCE, Words
 from backstay.language.numbers import number_at
 from backstay.language.quantities import ORDINALS
-from backstay.typed import Any
 
 MONTHS = {
     name: number

@@ -8,12 +8,12 @@ scene and adds to or takes from it. Notes keep the words they came from.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from backstay.knowledge.slots import MARKS
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
 from backstay.language.scope import DENIED
-from backstay.typed import Any
 
 LATER = frozenset({"exercise"})  # settled by a step of its own
 

@@ -6,12 +6,12 @@ A ban is a limit; `what` is an exercise, a lift, one of the movements that provo
 from __future__ import annotations
 
 import datetime
+from typing import Any
 
 from backstay.language.dates import days_ahead
 from backstay.language.drafting import Draft, Note
 from backstay.language.mentions import Mention
 from backstay.language.quantities import DAY
-from backstay.typed import Any
 
 WHO = {"clinician": "clinician", "trainer": "coach"}
 ALL = frozenset({"nothing", "everything", "lifting", "training", "all", "anything"})

@@ -6,8 +6,9 @@ one fifteen (115, as loads are said) is offered beside one, fifteen
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from backstay.language.cleaning import NONE, SENTENCE, Words
-from backstay.typed import NamedTuple
 
 UNITS = {
     "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,

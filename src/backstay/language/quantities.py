@@ -7,10 +7,10 @@ Each is offered to the phrases as a slot: {number} {score} {duration} {time} {we
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from backstay.language.cleaning import NONE, SENTENCE, Words
 from backstay.language.numbers import STARTS, TENS, UNITS, Number, load_at, number_at, ranges_at
-from backstay.typed import Any
 
 METRES = re.compile(r"1\.[4-9]\d|2\.[01]\d")  # a height without its unit
 DAY = 86_400.0

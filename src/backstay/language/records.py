@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
-from backstay.typed import Any
 
 BEST_WORDS = frozenset({
     "best", "bests", "max", "maxes", "maxed", "pr", "prs", "pb", "pbs", "1rm", "rm", "record", "records",

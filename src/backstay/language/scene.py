@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from typing import Any, NamedTuple
 
 from backstay.language import scope
 from backstay.language.cleaning import NONE, Words, clean
@@ -12,7 +13,6 @@ from backstay.language.mentions import Mention, mention
 from backstay.language.quantities import quantities
 from backstay.language.spelling import Speller
 from backstay.language.together import together
-from backstay.typed import Any, NamedTuple
 
 MOST_BEFORE = 3  # words of greeting before what stands alone
 

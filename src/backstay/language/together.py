@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from backstay.language.matching import Automaton
 from backstay.language.mentions import Mention
 from backstay.language.scope import ASKED, DENIED, OTHER, PAST, PLANNED, SUPPOSED, Clauses
-from backstay.typed import Any
 
 _FLAGS = {"denied": DENIED, "past": PAST, "supposed": SUPPOSED, "other": OTHER, "asked": ASKED, "planned": PLANNED}
 

@@ -11,9 +11,9 @@ and does not know which answer is likely.
 from __future__ import annotations
 
 from math import ceil, floor, inf, nextafter
+from typing import TYPE_CHECKING, Any
 
 from backstay.knowledge.trees import Atom, Value, value_order
-from backstay.typed import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base

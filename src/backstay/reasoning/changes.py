@@ -13,6 +13,7 @@ from __future__ import annotations
 import marshal
 from collections.abc import Callable, Collection, Iterable, Iterator
 from itertools import islice, product
+from typing import TYPE_CHECKING, NamedTuple
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import COMPARE, Atom, Value
@@ -20,7 +21,6 @@ from backstay.reasoning.answers import answers
 from backstay.reasoning.engine import conclude
 from backstay.reasoning.lacking import Failed, lacking
 from backstay.reasoning.proof import Held
-from backstay.typed import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base, Node

@@ -18,11 +18,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Value, caution
 from backstay.reasoning.findings import Findings
-from backstay.typed import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base
@@ -132,9 +132,7 @@ def within(lower: Any, upper: Any, figure: float) -> Sequence[int]:
     return (*passed, *upper[1][bisect_left(upper[0], figure) :])
 
 
-def run(
-    program: dict[str, Any], said: Said, wave: list[int], left: bytearray, ready: Iterable[int]
-) -> list[int]:
+def run(program: dict[str, Any], said: Said, wave: list[int], left: bytearray, ready: Iterable[int]) -> list[int]:
     """Touches until nothing changes, level by level; gives back the satisfied gates (guarded ones if they passed).
 
     `wave` are gates that are satisfied, `ready` those that need no more touches, guarded or not.

@@ -7,10 +7,10 @@ changed. All that it gives is sorted, so that equal cases give equal answers to 
 from __future__ import annotations
 
 import marshal
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Atom, Value, value_order
-from backstay.typed import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base, Node

@@ -9,11 +9,11 @@ figure is OUT_OF_RANGE; a test that should fail is IN_THE_WAY.
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import TYPE_CHECKING, NamedTuple
 
 from backstay.knowledge.trees import COMPARE, Atom
 from backstay.reasoning.engine import counted
 from backstay.reasoning.proof import Held
-from backstay.typed import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Node

@@ -16,13 +16,13 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Iterable
+from typing import Any, NamedTuple
 
 from backstay.knowledge.base import Node
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import COMPARE, Atom, Value, value_order
 from backstay.reasoning.engine import counted
 from backstay.reasoning.ranks import ranks
-from backstay.typed import Any, NamedTuple
 
 SAID_OTHERWISE = "said otherwise"
 NOT_SAID = "not said"

@@ -12,9 +12,10 @@ be had early. Every premise of a rule has a lower rank than the rule: proofs cho
 
 from __future__ import annotations
 
+from typing import Any
+
 from backstay.knowledge.trees import Value
 from backstay.reasoning.engine import holds
-from backstay.typed import Any
 
 
 def ranks(

@@ -10,9 +10,10 @@ facts move up. What was shown before is named `again` and not opened a second ti
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, NamedTuple
+
 from backstay.knowledge.trees import Atom, Value
 from backstay.reasoning.proof import Absent, Firing, Held, Present
-from backstay.typed import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base, Node

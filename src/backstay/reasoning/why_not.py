@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Callable, Collection, Iterable
+from typing import TYPE_CHECKING, NamedTuple
 
 from backstay.reasoning.changes import Change, Options, tried
 from backstay.reasoning.lacking import Failed, lacking
 from backstay.reasoning.proof import Held
-from backstay.typed import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from backstay.knowledge.base import Base

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from backstay.reply.reply import Shown
 from backstay.reply.words import Words, lowered
-from backstay.typed import Any
 
 
 def amount(words: Words, dose: Mapping[str, Any], each_side: bool = False) -> str:

@@ -7,10 +7,10 @@ proof, not the steps between.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from typing import Any
 
 from backstay.reply.reply import Because
 from backstay.reply.words import figure, harmless
-from backstay.typed import Any
 
 
 def reasons(base: Any, findings: Any, rules: Iterable[str]) -> tuple[Because, ...]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from backstay.reply.words import Words
-from backstay.typed import Any
 
 POUNDS_A_KILOGRAM = 1 / 0.45359237
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from backstay.typed import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from types import MappingProxyType
+from typing import Any
 
 from backstay.reasoning.why import Ground, Reason
 from backstay.reasoning.why import why as reason_of
@@ -12,7 +13,6 @@ from backstay.reply.material import Material
 from backstay.reply.reply import Because
 from backstay.reply.topics import cite
 from backstay.reply.words import capital, harmless
-from backstay.typed import Any
 
 
 def why(page: Page, material: Material) -> None:

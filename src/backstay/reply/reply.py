@@ -11,8 +11,7 @@ Whoever makes a Reply that breaks one of these gets a ValueError that names it. 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-
-from backstay.typed import Any
+from typing import Any
 
 FORMAT = 1
 SEE_CLINICIAN = "see-clinician"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
+from typing import Any
 
 from backstay.reply import advice
 from backstay.reply.grounds import reasons
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 from backstay.reply.words import Words, capital
-from backstay.typed import Any
 
 CARD = "soreness-or-pain"
 # What a report says of how it felt; the score says that there was pain.

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from types import MappingProxyType
+from typing import Any
 
 from backstay.reply import advice, dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 from backstay.reply.words import Words, capital
-from backstay.typed import Any
 
 MOST_NAMED = 4
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-
-from backstay.typed import Any
+from typing import Any
 
 RED_FLAG = "red-flag"
 
