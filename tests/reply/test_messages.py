@@ -15,8 +15,8 @@ MESSAGES = Path(__file__).parents[2] / "knowledge" / "messages"
 OWN = ("answer", "names", "topics", "told", "calls", "chat")
 # Messages chosen by a value: their names are made in Python from these beginnings.
 MADE = (
-    "answer-", "fact-", "value-", "stress-", "speed-", "skill-", "fits-", "much-", "source-", "step-", "timing-", "stop-",
-    "refer-", "sets-", "case-fault-", "help-about-", "help-usage-", "help-shown-", "help-exit-", "option-",
+    "answer-", "fact-", "value-", "stress-", "speed-", "skill-", "fits-", "much-", "source-", "step-", "timing-",
+    "stop-", "refer-", "sets-", "case-fault-", "help-about-", "help-usage-", "help-shown-", "help-exit-", "option-",
     "chat-words-", "list-",
 )  # fmt: skip
 # Words that answers to a question stand for, and steering words that a face looks up by itself.
