@@ -26,6 +26,8 @@
 
     effects       see effects.py
 
+    question      `when` and `unless` say when it may be put; without either only a rule's `ask:` puts it
+
 The models below say the shape of each entry; names that point elsewhere are checked by linking.py, conditions by
 conditions.py, selectors by selectors.py, effects by effects.py. Pydantic is used here and nowhere else.
 """
