@@ -9,6 +9,7 @@ from typing import Any
 from backstay.reply import advice, dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
+from backstay.reply.reply import Shown
 from backstay.reply.words import Words, capital
 
 MOST_NAMED = 4
@@ -39,14 +40,11 @@ def dose(page: Page, material: Material) -> None:
     words = material.words
     for exercise in _asked(page, material):
         page.line(capital(exercise.name))
-        given = next((pick for pick in material.picks if pick.exercise == exercise.exercise), None)
+        given = _now(page, material, exercise)
         if given is not None:
-            advice.exercise(page, material, given, "-", name=False)
             for how in ("effort", "tempo"):
                 page.line(str(given.dose.get(how) or ""), "  ", "  ")
             page.gap()
-        else:
-            advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
         for use, written in exercise.doses.items():
             if given is None or given.dose.get("use") != use:
                 text = dosage.from_file(words, written, exercise.one_sided)
@@ -116,11 +114,7 @@ def timing(page: Page, material: Material) -> None:
     words = material.words
     for exercise in _asked(page, material):
         page.line(capital(exercise.name))
-        given = next((pick for pick in material.picks if pick.exercise == exercise.exercise), None)
-        if given is not None:
-            advice.exercise(page, material, given, "-", name=False)
-        else:
-            advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
+        _now(page, material, exercise)
         _topic(page, words, "topic-season", _season(words, exercise, material.base.phases))
         turns = [turn for turn in material.plan.timeline if turn.exercise == exercise.exercise]
         for turn in turns[1:] or turns:
@@ -144,6 +138,16 @@ def _ahead(words: Words, days: int) -> str:
 
 def _exercises(material: Material) -> list[Any]:
     return [material.base.exercises[one] for one in material.named if one in material.base.exercises]
+
+
+def _now(page: Page, material: Material, exercise: Any) -> Shown | None:
+    """Say what an exercise is for this asker now: its dose, or what keeps it out; return the pick, if it is one."""
+    given = next((pick for pick in material.picks if pick.exercise == exercise.exercise), None)
+    if given is not None:
+        advice.exercise(page, material, given, "-", name=False)
+    else:
+        advice.left_out(page, material.but(named=(exercise.exercise,)), named_only=True)
+    return given
 
 
 def _asked(page: Page, material: Material) -> Iterable[Any]:
