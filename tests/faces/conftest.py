@@ -33,7 +33,14 @@ class Echo:
             "dead-bug": SimpleNamespace(name="Dead bug", exercise="dead-bug", also=()),
         }
         empty: dict[str, Any] = {}
-        self.base = SimpleNamespace(messages=messages(), exercises=names, equipment=empty, muscles=empty, phases=empty)
+        places = {
+            "area": SimpleNamespace(values=("lower-back", "hip")),
+            "lift": SimpleNamespace(values=("clean", "back-squat")),
+            "moment": SimpleNamespace(values=("knee-pass",)),
+        }
+        self.base = SimpleNamespace(
+            messages=messages(), exercises=names, equipment=empty, muscles=empty, phases=empty, attributes=places
+        )
         self.heard: list[str] = []
         self.widths: list[int | None] = []
 

@@ -107,6 +107,12 @@ def test_tab_offers_exercises_by_their_beginning(talk: Talk) -> None:
     assert offered(talk, "xyzzy") == []
 
 
+def test_tab_offers_places_in_the_body_and_in_the_lift(talk: Talk) -> None:
+    assert offered(talk, "it hurts in my lower") == ["lower back"]
+    assert offered(talk, "it hurts past") == ["past the knee"]
+    assert offered(talk, "in the back s") == ["back squat"]
+
+
 def test_tab_offers_answers_first(talk: Talk) -> None:
     talk.turn("ask")
     assert offered(talk, "")[:2] == ["yes", "no"]

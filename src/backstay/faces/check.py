@@ -8,6 +8,7 @@ from backstay.knowledge.checking import check
 from backstay.knowledge.problems import ERROR
 
 OPTIONS = (Option("json"), Option("help"))
+WORDS = "FOLDER"
 
 
 def run(call: Call) -> int:

@@ -1,6 +1,6 @@
 """The command line: finds the command, runs it, turns what went wrong into an exit status.
 
-0 the call was understood and done, whatever the answer; 1 what was asked for failed; 2 the call makes no sense.
+The exit statuses stand in EXITS; the help pages say what each means.
 Commands are modules of their own, imported when they are called, so that an answer pays for nothing else.
 """
 
@@ -15,10 +15,19 @@ from backstay.faces.failsafe import GET_SEEN
 from backstay.faces.options import CallError, nearest, read
 
 # Command and module; the chat has no name of its own.
-COMMANDS = {"": "chat", "ask": "ask", "check": "check", "understand": "understand", "help": "help"}
+COMMANDS = {
+    "": "chat",
+    "ask": "ask",
+    "check": "check",
+    "understand": "understand",
+    "completions": "completions",
+    "help": "help",
+}
+DONE = 0
 FAILED = 1
 BAD_CALL = 2
 INTERRUPTED = 130
+EXITS = (DONE, FAILED, BAD_CALL, INTERRUPTED)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -42,7 +51,7 @@ def _status(given: list[str]) -> int:
         return _run(given)
     except BrokenPipeError:
         output.silence()
-        return 0
+        return DONE
     except KeyboardInterrupt:
         return INTERRUPTED
     except CallError as error:
@@ -65,21 +74,21 @@ def _run(given: list[str]) -> int:
         from backstay import __version__
 
         output.write(f"backstay {__version__}")
-        return 0
+        return DONE
     name = given.pop(0) if given and not given[0].startswith("-") else ""
     if name not in COMMANDS:
         raise CallError("call-unknown-command", command=name, near=nearest(name, [one for one in COMMANDS if one]))
-    module = _module(COMMANDS[name])
+    module = module_of(name)
     if "--help" in given or "-h" in given:
         from backstay.faces.help import page
 
         output.write(page(name, output.width()))
-        return 0
+        return DONE
     return int(module.run(read(given, module.OPTIONS)))
 
 
-def _module(name: str):  # type: ignore[no-untyped-def]
+def module_of(command: str):  # type: ignore[no-untyped-def]
     """Import one command's module; by hand, since importlib is dearer than all of them."""
-    whole = f"backstay.faces.{name}"
+    whole = f"backstay.faces.{COMMANDS[command]}"
     __import__(whole)
     return sys.modules[whole]

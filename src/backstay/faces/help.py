@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-import sys
-
 from backstay.faces import output
 from backstay.faces.options import Call, CallError, Option, nearest
+from backstay.reply.layout import USUAL, Page
 
 OPTIONS = (Option("help"),)
+WORDS = "COMMAND"
 VERSION = Option("version")
+# Columns of the terms, and how wide a screen must be to keep them apart from their meaning.
+TERM = 20
+WIDE = 60
 
 
 def run(call: Call) -> int:
@@ -24,9 +27,8 @@ def run(call: Call) -> int:
 
 def page(name: str, width: int | None = None) -> str:
     """Write the help page of one command; without a name, of all."""
-    from backstay.faces.command import COMMANDS
+    from backstay.faces.command import COMMANDS, EXITS, module_of
     from backstay.knowledge.loading import load
-    from backstay.reply.layout import Page
     from backstay.reply.words import Words
 
     words = Words(load())
@@ -43,31 +45,23 @@ def page(name: str, width: int | None = None) -> str:
         sheet.line(words.say("help-commands"))
         for command in COMMANDS:
             about = words.say(f"help-about-{command or 'chat'}")
-            _entry(sheet, command or "(chat)", about)
-    options = _options(COMMANDS[name])
+            _entry(sheet, command or "(chat)", about, width)
+    options: tuple[Option, ...] = module_of(name).OPTIONS
     sheet.gap()
     sheet.line(words.say("help-options"))
     for option in (*options, VERSION) if not name else options:
-        _entry(sheet, f"--{option.name} {option.value}".strip(), words.say(f"option-{option.name}"))
+        _entry(sheet, f"--{option.name} {option.value}".strip(), words.say(f"option-{option.name}"), width)
     sheet.gap()
     sheet.line(words.say("help-exit"))
-    for status in (0, 1, 2):
-        _entry(sheet, str(status), words.say(f"help-exit-{status}"))
+    for status in EXITS:
+        _entry(sheet, str(status), words.say(f"help-exit-{status}"), width)
     if not name:
         sheet.gap()
         sheet.line(words.say("help-more"))
     return sheet.text(width)
 
 
-def _options(module: str) -> tuple[Option, ...]:
-    whole = f"backstay.faces.{module}"
-    __import__(whole)
-    options: tuple[Option, ...] = sys.modules[whole].OPTIONS
-    return options
-
-
-def _entry(sheet: object, term: str, text: str) -> None:
-    from backstay.reply.layout import Page
-
-    assert isinstance(sheet, Page)
-    sheet.line(text, f"  {term:<20} " if len(term) <= 20 else f"  {term}  ", " " * 8)
+def _entry(sheet: Page, term: str, text: str, width: int | None) -> None:
+    """Put a term in a column of its own, or, where the screen is narrow, its meaning under it."""
+    rest = " " * (TERM + 3) if (width or USUAL) >= WIDE else " " * 8
+    sheet.line(text, f"  {term:<{TERM}} ", rest)

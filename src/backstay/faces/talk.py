@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from backstay.assistant import Assistant
     from backstay.reply.reply import Reply
 
+# Where it is felt or seen: in the body, in a lift, at a moment of it.
+PLACES = ("area", "lift", "moment")
+
 
 class Talk:
     """One asker at one terminal."""
@@ -66,9 +69,15 @@ class Talk:
         return self.words.say("chat-held", facts=" · ".join(dict.fromkeys(facts)))
 
     def completions(self) -> tuple[str, ...]:
-        """Return what Tab may complete: answers to the question just asked, then exercises."""
-        names = sorted(exercise.name.casefold() for exercise in self._assistant.base.exercises.values())
-        return (*self._answers, *names)
+        """Return what Tab may complete: answers to the question just asked, then exercises, then places."""
+        base = self._assistant.base
+        exercises = sorted(exercise.name.casefold() for exercise in base.exercises.values())
+        places = sorted(
+            self.words.value(attribute, value).casefold()
+            for attribute in PLACES
+            for value in base.attributes[attribute].values
+        )
+        return tuple(dict.fromkeys((*self._answers, *exercises, *places)))
 
     def exercise(self, words: str) -> bool:
         """Whether these words name an exercise by one of its names."""
