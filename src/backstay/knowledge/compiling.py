@@ -12,9 +12,11 @@ from typing import Any, NamedTuple
 from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
 from backstay.knowledge.checks import check_all, check_cautious
+from backstay.knowledge.clashes import check_clashes
 from backstay.knowledge.effects import Effects
 from backstay.knowledge.folders import Folder
 from backstay.knowledge.gathering import Gathered, Item, gather
+from backstay.knowledge.idle import check_idle
 from backstay.knowledge.linking import Rule, check_over, written_rules
 from backstay.knowledge.made_rules import MadeRules
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
@@ -22,6 +24,7 @@ from backstay.knowledge.problems import Problem, arranged
 from backstay.knowledge.program import Cycle, ProgramError, compile_program
 from backstay.knowledge.protection import check_protected
 from backstay.knowledge.question_rules import question_rules
+from backstay.knowledge.rulebook import Rulebook
 from backstay.knowledge.selectors import Selectors, property_values
 from backstay.knowledge.tables import exercise_row, tables
 from backstay.knowledge.vocabulary import attributes, measures
@@ -47,6 +50,9 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
     rules = _rules(gathered, names, exercises)
     check_cautious(known_attributes, rules.values(), gathered)
     check_protected(gathered, names, rules)
+    book = Rulebook(gathered, known_attributes, rules)
+    check_clashes(book)
+    check_idle(book)
     sections: dict[str, Any] = {
         "attributes": _rows(known_attributes),
         "measures": _rows(known_measures),

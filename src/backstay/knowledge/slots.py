@@ -19,3 +19,8 @@ TOOLS = frozenset({"exercise", "lift", "equipment", "variation"})
 
 SAFETY = frozenset({"sign", "doubt", "hurting"})
 """What togethers may say that no idiom talks away: phrases that say nothing do not silence the ideas of these."""
+
+COMPOSED = frozenset(
+    {"avoids", "best", "day-load", "done", "eased-by", "has", "kit", "lacks", "limit", "provoked-by", "test"}
+)
+"""Attributes whose facts language puts together itself, from names, movements, days and figures."""
