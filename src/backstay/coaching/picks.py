@@ -65,6 +65,20 @@ def choose(
     The minutes at hand are those of a session: over several each exercise takes its minutes as often as it is done.
     `known` are doses that are fixed already under the same effects.
     """
+    doses, candidates, most = laid_out(base, resolved, keeping, sessions, known)
+    choice = Choice(resolved.needs, candidates, most, barred={*resolved.forbidden, *barred})
+    names = in_session_order(base, choice.menu.exercises, doses)
+    return Chosen(as_picks(base, resolved, names, doses, training_days), choice, choice.menu, doses)
+
+
+def laid_out(
+    base: Base,
+    resolved: Resolved,
+    keeping: Mapping[str, int] | None = None,
+    sessions: int = 1,
+    known: Mapping[str, Dose] | None = None,
+) -> tuple[dict[str, Dose], list[Candidate], Limits]:
+    """Lay out what there is to choose from: the doses of all that serve a need, the candidates, the limits."""
     most = limits(resolved)
     doses: dict[str, Dose] = {}
     candidates = []
@@ -93,9 +107,7 @@ def choose(
         )
     if most.minutes is not None:
         most = most._replace(minutes=most.minutes * sessions)
-    choice = Choice(resolved.needs, candidates, most, barred={*resolved.forbidden, *barred})
-    names = in_session_order(base, choice.menu.exercises, doses)
-    return Chosen(as_picks(base, resolved, names, doses, training_days), choice, choice.menu, doses)
+    return doses, candidates, most
 
 
 def given(
