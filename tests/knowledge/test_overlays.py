@@ -334,6 +334,7 @@ def test_an_attribute_can_be_widened(tmp_path: Path) -> None:
         {
             "attributes/club.yaml": "- {attribute: fault, replaces: fault, kind: many, values: [twists, rounds, x]}\n",
             "rules/club.yaml": f"- rule: x\n  when: {{fault: x}}\n  then: {{need: {{row-strength: 1}}}}\n  {RULE}",
+            "phrases/club.yaml": "- {phrase: x, says: {fault: x}, forms: [wobbles about]}\n",
         },
     )
     assert made.problems == ()

@@ -55,7 +55,8 @@ def test_a_long_list_is_cut() -> None:
 def test_values_that_rules_conclude_need_their_order(tmp_path: Path) -> None:
     """`want` has no order in the small base; as soon as two rules conclude different values of it, it needs one."""
     one = "- {rule: a, when: {fault: twists}, then: {conclude: {want: more}}, because: A., source: common-practice}\n"
-    two = one.replace("rule: a", "rule: b").replace("more", "less").replace("twists", "rounds")
+    two = one.replace("rule: a", "rule: b").replace("more", "less")
+    two = two.replace("{fault: twists}", "{fault: rounds}, unless: {fault: twists}")
     assert compiled(small(tmp_path / "one", {"rules/a.yaml": one})).problems == ()
     (problem,) = compiled(small(tmp_path / "two", {"rules/a.yaml": one + two})).problems
     assert (problem.file, problem.code) == ("two/attributes/attributes.yaml", "cautious-missing")

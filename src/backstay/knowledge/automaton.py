@@ -68,6 +68,7 @@ class _Compiler:
         self.faults: list[Fault] = []
         self.rows: list[_Row] = []
         self.used: list[set[str]] = []  # the slots in the forms of each row
+        self.forms: list[list[str]] = []  # those that could be read
         self.net = Net(slips)
         self.togethers: list[tuple[int, Mapping[str, Any]]] = []
         self.leans: list[tuple[Any, ...]] = []
@@ -123,9 +124,11 @@ class _Compiler:
         number = len(self.rows)
         self.rows.append(_Row(index, kind, name, says, extra))
         used: set[str] = set()
+        self.forms.append([])
         for form in forms:
             try:
                 used |= self.net.add(form_tree(form), number)
+                self.forms[-1].append(form)
             except FormError as error:
                 self.fault(index, f"the form `{form}`: {error}")
         self.used.append(used)
@@ -172,7 +175,7 @@ class _Compiler:
         feeds = self._feeds()
         heard = self._always_heard(together)
         packed = Packed()
-        first, slots = self.net.pack(packed)
+        first, slots = self._woven(packed)
         data = {
             "first": first,
             "slots": slots,
@@ -198,6 +201,20 @@ class _Compiler:
             "slips": dict(self.slips),
         }
         return {**data, "packed": packed.whole()}
+
+    def _woven(self, packed: Packed) -> tuple[dict[str, int], dict[str, int]]:
+        """The net packed; where its forms multiply, the entry whose own forms do so most is at fault."""
+        try:
+            return self.net.pack(packed)
+        except FormError as error:
+            sizes: dict[int, int] = {}
+            for row, forms in zip(self.rows, self.forms, strict=True):
+                net = Net(self.slips)
+                for form in forms:
+                    net.add(form_tree(form), 0)
+                sizes[row.place] = max(sizes.get(row.place, 0), net.size())
+            self.fault(max(sizes, key=lambda place: sizes[place]), f"{error}; write them with fewer choices")
+            return {}, {}
 
     def _always_heard(self, together: Sequence[tuple[Any, ...]]) -> set[str]:
         """The ideas that what says a safety attribute is made of, through other togethers and slots."""

@@ -13,6 +13,7 @@ from backstay.knowledge.automaton import compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
 from backstay.knowledge.checks import check_all, check_cautious
 from backstay.knowledge.clashes import check_clashes
+from backstay.knowledge.collisions import NAMED, check_collisions
 from backstay.knowledge.effects import Effects
 from backstay.knowledge.folders import Folder
 from backstay.knowledge.gathering import Gathered, Item, gather
@@ -50,9 +51,6 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
     rules = _rules(gathered, names, exercises)
     check_cautious(known_attributes, rules.values(), gathered)
     check_protected(gathered, names, rules)
-    book = Rulebook(gathered, known_attributes, rules)
-    check_clashes(book)
-    check_idle(book)
     sections: dict[str, Any] = {
         "attributes": _rows(known_attributes),
         "measures": _rows(known_measures),
@@ -63,6 +61,9 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
         "automaton": (automaton := _automaton(gathered, known_attributes)),
         "packed": automaton.pop("packed"),
     }
+    book = Rulebook(gathered, known_attributes, rules)
+    check_clashes(book)
+    check_idle(book)
     return Compiled(sections, arranged(gathered.notes))
 
 
@@ -135,16 +136,14 @@ def _automaton(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Any
     """The phrases as language runs them; each fault is noted at its entry."""
     items = [item for head in PHRASES for item in gathered.of(head)]
     items.sort(key=lambda item: (item.layer, item.cursor.place))
-    named = [
-        (head, item.id, (item.model.name, *item.model.also))
-        for head in ("exercise", "equipment", "muscle")
-        for item in sorted(gathered.of(head), key=_by_id)
-    ]
-    data, faults = compile_phrases([item.cursor.value for item in items], known, named, gathered.words)
+    named = [item for head in NAMED for item in sorted(gathered.of(head), key=_by_id)]
+    names = [(item.head, item.id, (item.model.name, *item.model.also)) for item in named]
+    data, faults = compile_phrases([item.cursor.value for item in items], known, names, gathered.words)
     for fault in faults:
         cursor = items[fault.entry].cursor
         forms = cursor.at("forms").items() if cursor.has("forms") else iter(())
         # The fault speaks of one form where it quotes one: the place is that form's.
         place = next((form for form in forms if f"`{form.value}`" in fault.what), cursor)
         place.error("phrase", f"{fault.what}.")
+    check_collisions(items, named, data)
     return data

@@ -18,6 +18,9 @@ from typing import Any, NamedTuple
 from backstay.knowledge.contractions import opened
 
 USUAL_GAP = 3
+MOST_WORDS = 60  # on the longest way through a form
+MOST_STEPS = 600  # in all its alternatives
+MOST_NESTED = 8
 
 Step = str | tuple[str, str] | tuple[str, int] | tuple[str]
 
@@ -55,14 +58,25 @@ class Tree(NamedTuple):
 def form_tree(form: str) -> Tree:
     """Take a form apart. Raises FormError."""
     pieces = _PIECES.findall(form)
+    if len(pieces) > 2 * MOST_STEPS:
+        raise FormError(f"it holds more than {MOST_STEPS} words; write several forms")
     found, rest = _read(pieces, 0, "")
     if rest != len(pieces):
         raise FormError(f"`{pieces[rest]}` closes nothing")
+    if _longest(found[0]) > MOST_WORDS:
+        raise FormError(f"it is longer than {MOST_WORDS} words; nobody says that in one breath")
     return found[0]
 
 
-def _read(pieces: list[str], at: int, closing: str) -> tuple[list[Tree], int]:
+def _longest(tree: Tree) -> int:
+    """The words on the longest way through."""
+    return sum(max(map(_longest, part[1])) if isinstance(part, tuple) and part[0] == "|" else 1 for part in tree.parts)
+
+
+def _read(pieces: list[str], at: int, closing: str, depth: int = 0) -> tuple[list[Tree], int]:
     """The alternatives up to `closing`, and where reading stopped."""
+    if depth > MOST_NESTED:
+        raise FormError(f"brackets are nested more than {MOST_NESTED} deep")
     every: list[Tree] = []
     here: list[Any] = []
     while at < len(pieces):
@@ -73,7 +87,7 @@ def _read(pieces: list[str], at: int, closing: str) -> tuple[list[Tree], int]:
             every.append(Tree(tuple(here)))
             here = []
         elif piece in ("[", "("):
-            inner, end = _read(pieces, at + 1, "]" if piece == "[" else ")")
+            inner, end = _read(pieces, at + 1, "]" if piece == "[" else ")", depth + 1)
             if end >= len(pieces):
                 raise FormError(f"`{piece}` is never closed")
             if end + 1 < len(pieces) and pieces[end + 1].startswith("?"):

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from backstay.knowledge.base import Node
 from backstay.knowledge.gathering import Gathered, Item
 from backstay.knowledge.linking import Rule
-from backstay.knowledge.problems import WARNING, listing
+from backstay.knowledge.problems import WARNING, errors, listing
 from backstay.knowledge.rulebook import WRITTEN, Rulebook
 from backstay.knowledge.slots import COMPOSED
 from backstay.knowledge.trees import NEVER, leaves, simplify
@@ -26,12 +26,14 @@ ANY = None
 
 def check_idle(book: Rulebook) -> None:
     """Note every rule and exercise that is there for nothing."""
+    whole = not errors(book.gathered.notes)
     dead = set(_never(book))
-    _never_known(book, dead)
-    _covered(book, dead)
     for item in book.gathered.of("exercise"):
         _always_out(book, item)
-        _never_needed(book, item)
+    if whole:  # what seems to be missing may stand where something could not be read
+        _never_known(book, dead)
+        _never_needed(book)
+    _covered(book, dead)
 
 
 def _never(book: Rulebook) -> Iterator[str]:
@@ -95,8 +97,6 @@ class _Sayable:
 
 
 def _never_known(book: Rulebook, dead: set[str]) -> None:
-    if book.gathered.unsure or any(book.gathered.broken.values()):
-        return  # what is missing may stand in what could not be read
     measured = [name for name, attribute in book.attributes.items() if attribute.measure]
     sayable = _Sayable(book.gathered, book.rules, measured)
     for id_, rule in book.rules.items():
@@ -181,18 +181,16 @@ def _always_out(book: Rulebook, item: Item) -> None:
         )
 
 
-def _never_needed(book: Rulebook, item: Item) -> None:
-    if book.gathered.unsure or book.gathered.broken.get("rule"):
-        return
+def _never_needed(book: Rulebook) -> None:
+    needed: set[str] = set()
     for rule in book.rules.values():
         for effect in rule.parsed.effects:
-            if effect[0] == "need" and effect[1] in item.model.trains:
-                return
-            if effect[0] == "need-each" and set(book.attributes[effect[1]].values) & set(item.model.trains):
-                return
-    item.cursor.at("trains").error(
-        "exercise-not-needed",
-        f"no rule needs what `{item.id}` trains, so it is never chosen.",
-        "Let it train a quality that a rule needs, or write such a rule.",
-        WARNING,
-    )
+            if effect[0] == "need":
+                needed.add(effect[1])
+            elif effect[0] == "need-each":
+                needed.update(book.attributes[effect[1]].values)
+    for item in book.gathered.of("exercise"):
+        if needed.isdisjoint(item.model.trains):
+            what = f"no rule needs what `{item.id}` trains, so it is never chosen."
+            follow = "Let it train a quality that a rule needs, or write such a rule."
+            item.cursor.at("trains").error("exercise-not-needed", what, follow, WARNING)

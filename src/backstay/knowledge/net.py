@@ -16,6 +16,8 @@ from typing import Any
 
 from backstay.knowledge.forms import FormError, Tree
 
+MOST_NODES = 60_000  # forms can be written whose nodes double with every word
+
 
 class Net:
     """Points, the steps between them, and the entries that end at each."""
@@ -41,6 +43,16 @@ class Net:
         for point in last:
             self.ends[point].add(entry)
         return slots
+
+    def size(self) -> int:
+        """How many nodes its forms come to; MOST_NODES where they are too many."""
+        nodes = _Nodes(self, Packed())
+        try:
+            for points in self.steps[0].values():
+                nodes.place(frozenset(points))
+        except FormError:
+            return MOST_NODES
+        return len(nodes.places)
 
     def _weave(self, tree: Tree, points: set[int], slots: set[str]) -> set[int]:
         for part in tree.parts:
@@ -117,6 +129,8 @@ class _Nodes:
     def place(self, points: frozenset[int]) -> int:
         known = self.places.get(points)
         if known is None:
+            if len(self.places) >= MOST_NODES:
+                raise FormError(f"the forms together come to more than {MOST_NODES:,} steps")
             node = self._node(points)
             key = tuple((label, tuple(to.items()) if isinstance(to, dict) else to) for label, to in node.items())
             if key not in self.known:
