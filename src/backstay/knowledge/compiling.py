@@ -18,10 +18,11 @@ from backstay.knowledge.effects import Effects
 from backstay.knowledge.folders import Folder
 from backstay.knowledge.gathering import Gathered, Item, gather
 from backstay.knowledge.idle import check_idle
+from backstay.knowledge.ladders import check_ladders
 from backstay.knowledge.linking import Rule, check_over, written_rules
 from backstay.knowledge.made_rules import MadeRules
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
-from backstay.knowledge.problems import Problem, arranged
+from backstay.knowledge.problems import Problem, arranged, errors
 from backstay.knowledge.program import Cycle, ProgramError, compile_program
 from backstay.knowledge.protection import check_protected
 from backstay.knowledge.question_rules import question_rules
@@ -63,7 +64,9 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
     }
     book = Rulebook(gathered, known_attributes, rules)
     check_clashes(book)
-    check_idle(book)
+    whole = not errors(gathered.notes)  # what seems to be missing may stand where something could not be read
+    check_ladders(gathered, whole)
+    check_idle(book, whole)
     return Compiled(sections, arranged(gathered.notes))
 
 

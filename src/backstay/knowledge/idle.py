@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from backstay.knowledge.base import Node
 from backstay.knowledge.gathering import Gathered, Item
 from backstay.knowledge.linking import Rule
-from backstay.knowledge.problems import WARNING, errors, listing
+from backstay.knowledge.problems import WARNING, listing
 from backstay.knowledge.rulebook import WRITTEN, Rulebook
 from backstay.knowledge.slots import COMPOSED
 from backstay.knowledge.trees import NEVER, leaves, simplify
@@ -24,13 +24,12 @@ NAMED = ("exercise", "equipment", "muscle")
 ANY = None
 
 
-def check_idle(book: Rulebook) -> None:
-    """Note every rule and exercise that is there for nothing."""
-    whole = not errors(book.gathered.notes)
+def check_idle(book: Rulebook, whole: bool) -> None:
+    """Note every rule and exercise that is there for nothing; what nothing says or needs where all could be read."""
     dead = set(_never(book))
     for item in book.gathered.of("exercise"):
         _always_out(book, item)
-    if whole:  # what seems to be missing may stand where something could not be read
+    if whole:
         _never_known(book, dead)
         _never_needed(book)
     _covered(book, dead)
