@@ -18,7 +18,7 @@ from .tables import HERE, cases, expected, plain, read
 from .test_labelled_messages import close
 
 BATCHES: list[dict[str, Any]] = yaml.safe_load((HERE / "first-contact.yaml").read_text(encoding="utf-8"))
-UNDERSTANDING = [batch for batch in BATCHES if batch["kind"] == "understanding"]
+UNDERSTANDING = [batch for batch in BATCHES if batch["kind"] in ("understanding", "further facts")]
 STOP_SIGNS = [batch for batch in BATCHES if batch["kind"] == "stop signs"]
 TODAY = datetime.date(2026, 11, 25)
 MUST_STOP = ("emergency", "urgent")
@@ -35,7 +35,7 @@ def understood(batch: dict[str, Any]) -> dict[str, float]:
     for case in told:
         said = read(case["text"], case.get("today"))
         labels = expected(case["expect"]["facts"])
-        missing, extra = close(plain(said, more=False), labels)
+        missing, extra = close(plain(said, more=batch["kind"] == "further facts"), labels)
         wants += said.want == case["expect"]["want"]
         whole += not missing and not extra
         right, missed, wrong = right + len(labels) - len(missing), missed + len(missing), wrong + len(extra)
