@@ -4,19 +4,26 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from types import MappingProxyType
 
 from backstay.knowledge.base import Attribute
 from backstay.knowledge.conditions import fact_value
 from backstay.knowledge.exercise_format import Dose, ExerciseEntry, LoadFrom
+from backstay.knowledge.figures import FigureError, figure
 from backstay.knowledge.format import IronEntry, PhaseEntry, QuestionEntry
 from backstay.knowledge.gathering import Gathered
 from backstay.knowledge.linking import Rule
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
 from backstay.knowledge.problems import listing
 from backstay.knowledge.reading import Cursor
+from backstay.knowledge.rooms import Room, bounded, figure_in
 
 _PLACE = re.compile(r"\{[a-z][a-z0-9_-]*\}")
 MEASURED = ("reps", "seconds", "metres")
+MOST = MappingProxyType(  # of one set, and of a week: more is a slip of the pen
+    {"reps": 200, "seconds": 1800, "metres": 400, "rest": 900, "reserve": 10, "times-a-week": 14}
+)
+MOST_SECONDS = 3600  # even the least of a dose takes no longer
 MOST_PERCENT = 120  # of a best or of body mass: nothing heavier is an accessory
 MOST_KG = 100
 QUARTERS = 4  # loads are reckoned in quarters of a kilogram
@@ -54,6 +61,15 @@ def _phase(model: PhaseEntry, cursor: Cursor, names: Names) -> None:
         cursor.at("phase").error(
             "unknown-value", f"the attribute `phase` has no value `{model.phase}`.", "Add it there."
         )
+    room = Room(known=True, low=0)
+    for word, value in model.weeks_to_meet.items():
+        try:
+            room = bounded(room, word, figure(value, "weeks"))
+        except FigureError:
+            return  # said where the phase is made
+    if figure_in(room) is None:
+        follow = "Bounds leave something between them, and weeks are never less than 0."
+        cursor.at("weeks-to-meet").error("impossible-figure", "no number of weeks is within these bounds.", follow)
 
 
 def _question(model: QuestionEntry, cursor: Cursor, names: Names) -> None:
@@ -106,7 +122,7 @@ def _dose(dose: Dose, cursor: Cursor, names: Names) -> None:
             "a dose counts reps, seconds or metres.",
             "Write one of them, or two for a hold with repetitions.",
         )
-    for key in ("reps", "seconds", "metres", "rest", "reserve", "times-a-week"):
+    for key, most in MOST.items():
         if cursor.has(key):
             low, high = cursor.at(key).value
             if low > high:
@@ -115,8 +131,15 @@ def _dose(dose: Dose, cursor: Cursor, names: Names) -> None:
                 )
             elif high <= 0 and key not in ("rest", "reserve"):
                 cursor.at(key).error("dose-not-sane", f"`{key}` is nothing.", "It is more than 0.")
-    if cursor.has("times-a-week") and cursor.at("times-a-week").value[1] > 14:
-        cursor.at("times-a-week").error("dose-not-sane", "more than twice a day.", "It is counted by the week.")
+            elif high > most:
+                cursor.at(key).error(
+                    "dose-not-sane", f"`{key}` up to {high} cannot be meant.", f"It is {most} at most."
+                )
+    reps = dose.reps[0] if dose.reps else 1
+    least = dose.sets * (reps * (dose.seconds[0] if dose.seconds else 1) + dose.rest[0]) - dose.rest[0]
+    if least > MOST_SECONDS:
+        minutes = round(least / 60)
+        cursor.error("dose-not-sane", f"even the least of it takes {minutes} minutes.", "Fewer sets, or shorter ones.")
 
 
 def _loads(model: ExerciseEntry, cursor: Cursor, names: Names, bars: set[str], lifted: set[str]) -> None:

@@ -12,6 +12,7 @@ from backstay.knowledge.figures import FigureError, figure
 from backstay.knowledge.names import Names
 from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
+from backstay.knowledge.rooms import impossible
 
 COMPARISONS = ("at-least", "at-most", "above", "below")
 GROUPS = ("not", "some", "all-of", "any-of")
@@ -135,11 +136,22 @@ def _comparison(cursor: Cursor, word: str, attribute: Attribute) -> Node | None:
     if attribute.kind != "number":
         cursor.error("not-a-number", f"`{attribute.name}` is no number, so `{word}` does not fit.")
         return None
+    number = _figure(cursor, attribute)
+    return None if number is None else ("number", attribute.name, word, number)
+
+
+def _figure(cursor: Cursor, attribute: Attribute) -> float | None:
+    """A figure of a number attribute, in its unit and within what can be."""
     try:
-        return ("number", attribute.name, word, figure(cursor.value, attribute.unit))
+        number = figure(cursor.value, attribute.unit)
     except FigureError as error:
         cursor.error("wrong-unit", f"`{attribute.name}`: {error}")
         return None
+    why = impossible(number, attribute.unit)
+    if why:
+        cursor.error("impossible-figure", f"`{attribute.name}`: {why}.", "Look at the figure and its unit.")
+        return None
+    return number
 
 
 def _count(cursor: Cursor, attribute: Attribute) -> Node | None:
@@ -175,11 +187,7 @@ def fact_value(cursor: Cursor, attribute: Attribute) -> str | float | None:
     """One value of an attribute as facts carry it, or None with the problem noted."""
     value = cursor.value
     if attribute.kind == "number":
-        try:
-            return figure(value, attribute.unit)
-        except FigureError as error:
-            cursor.error("wrong-unit", f"`{attribute.name}`: {error}")
-            return None
+        return _figure(cursor, attribute)
     if isinstance(value, int) and not isinstance(value, bool):
         value = str(value)
     if not isinstance(value, str):

@@ -223,6 +223,10 @@ class Effects:
                 )
             elif ids is not None:
                 yield "dose", ids, quantity, bound, number
+        low, high = cursor.value.get("at-least"), cursor.value.get("at-most")
+        if isinstance(low, int | float) and isinstance(high, int | float) and low > high:
+            follow = "`at-least` is the lower one."
+            cursor.error("dose-not-sane", f"`{quantity}` is at least {low} and at most {high}.", follow)
 
     def _message(self, name: str) -> Callable[[Cursor, Ids | None], Iterator[Effect]]:
         def read(cursor: Cursor, own: Ids | None) -> Iterator[Effect]:
@@ -268,6 +272,9 @@ class Effects:
                 number: Any = self._reference(most, ("fact",), number=True)
             else:
                 number = self._number(most, LIMITS[what])
+                if number is not None and number <= 0:
+                    most.error("impossible-figure", f"`{what}` of {most.value} leaves nothing.", "It is more than 0.")
+                    number = None
             if number is not None:
                 yield "limit", what, number
 

@@ -35,6 +35,15 @@ BOUNDS: MappingProxyType[str, tuple[float, float]] = MappingProxyType(
 )
 
 
+def impossible(figure: float, unit: str) -> str:
+    """Why no figure in this unit is ever as high or low as this one, or nothing."""
+    low, high = BOUNDS.get(unit, (-math.inf, math.inf))
+    if low <= figure <= high:
+        return ""
+    bound, way = (low, "less") if figure < low else (high, "more")
+    return f"{figure:g} {unit} is {way} than anything can be: {bound:g}"
+
+
 class Room(NamedTuple):
     """What one attribute may still be.
 
@@ -65,11 +74,11 @@ def tightened(attribute: Attribute, room: Room | None, test: Node, passes: bool 
     else:
         room = room._replace(known=True)
         if kind == "is" and attribute.kind == "number":
-            room = _bounded(_bounded(room, "at-least", float(test[2])), "at-most", float(test[2]))
+            room = bounded(bounded(room, "at-least", float(test[2])), "at-most", float(test[2]))
         elif kind == "is":
             room = room._replace(held=room.held | {test[2]})
         elif kind in ("number", "count"):
-            room = _bounded(room, test[2], float(test[3]))
+            room = bounded(room, test[2], float(test[3]))
     return room if _is_open(room, attribute) else None
 
 
@@ -96,7 +105,8 @@ def _whole(attribute: Attribute) -> Room:
     return Room(low=0)
 
 
-def _bounded(room: Room, op: str, figure: float) -> Room:
+def bounded(room: Room, op: str, figure: float) -> Room:
+    """A room with one more bound."""
     if op in ("at-least", "above"):
         if (figure, op == "above") > (room.low, room.low_open):
             return room._replace(low=figure, low_open=op == "above")
