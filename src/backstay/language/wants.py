@@ -26,8 +26,24 @@ OPENERS = frozenset({
     "might", "would", "will", "shall", "am", "has", "did",
 })  # fmt: skip
 """Words that a question begins with, also where nobody types the mark."""
+ENDS = frozenset({"what", "which", "how", "why", "when", "where", "wat", "who"})
+"""Words that make a question of what they end: `lats how`."""
+ASKING = frozenset({"asking"})
+"""The hint that holds the words of asking: without any of them a sentence about a body only tells."""
+BODY = frozenset(
+    {"pain", "sensation", "fault", "pain-score", "pain-weeks", "twist-toward", "age", "body-mass", "height"}
+)
 CLEAR = 4.0
 REPORT = "log"
+HOW = "how-to"
+REQUESTS = frozenset({"requests", "ends-open"})
+"""Shapes and hints of a sentence that asks for something, though nobody can say for what."""
+NEEDS = frozenset({"pain", "sensation", "fault", "lacks", "minutes", "muscle", "area", "aim", "weeks-to-meet"})
+"""Beside one of these a named exercise is not what is asked about."""
+TOLD = frozenset({"pain", "sensation", "weak-side", "test", "best"})
+"""Facts that are told for their own sake."""
+KIT = frozenset({"equipment", "phase", "weeks-to-meet", "training-days", "minutes"})
+"""Facts that make keywords of a target: what is at hand, and when."""
 ADVICE = "recommend"
 GREETING = "social"
 CLAIMS = frozenset({"has", "lacks", "refuses", "skipped"})
@@ -49,7 +65,8 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
         held = sentences.setdefault(scene.clauses.sentence[cue.start], {})
         if cue.name not in held or _weight(cue) > held[cue.name][0]:
             held[cue.name] = (_weight(cue), cue.start)
-    _lean(scene, leans, leaning, sentences)
+    present = _present(scene)
+    _lean(present, leans, leaning, sentences)
     scores: dict[str, float] = {}
     for held in sentences.values():
         for name, (weight, _) in held.items():
@@ -63,7 +80,7 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
         best = max(held, key=lambda name: (held[name][0], -held[name][1]))
         if held[best][0] < ASKS:
             continue
-        if best == REPORT or (best == ADVICE and held[best][0] <= ASKS and not _asks(scene, sentence)):
+        if best == REPORT or (best == ADVICE and held[best][0] < CLEAR - 1 and not _asks(scene, sentence)):
             waiting = waiting or best
             continue
         if waiting == ADVICE and held[best][0] < CLEAR:
@@ -71,7 +88,7 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
         return best, scores
     if waiting:
         return waiting, scores
-    return _without_cue(scene, scores), scores
+    return _without_cue(scene, present), scores
 
 
 def _asks(scene: Scene, sentence: int) -> bool:
@@ -83,13 +100,12 @@ def _asks(scene: Scene, sentence: int) -> bool:
 
 
 def _lean(
-    scene: Scene,
+    present: Mapping[int, Mapping[str, int]],
     leans: Sequence[Lean],
     leaning: Mapping[str, Sequence[int]],
     sentences: dict[int, dict[str, tuple[float, int]]],
 ) -> None:
     """Add what stands together in each sentence to the wants that it leans to."""
-    present = _present(scene)
     everywhere = {slot for slots in present.values() for slot in slots}
     for sentence, slots in present.items():
         tried = {number for slot in slots for number in leaning.get(slot, ())}
@@ -124,6 +140,8 @@ def _present(scene: Scene) -> dict[int, dict[str, int]]:
                 here["brief"] = start
         if words.breaks[at] != NONE and words.words[at] in OPENERS and words.words[at + 1 : at + 2] != ["not"]:
             present[sentence_of[at]].setdefault("asks", at)
+        if words.breaks[at + 1] != NONE and words.words[at] in ENDS:
+            present[sentence_of[at]].setdefault("ends-open", at)
         for slot, _, _ in scene.figures[at] or ():
             present[sentence_of[at]].setdefault(slot, at)
     for one in (*scene.mentions, *scene.wants):
@@ -143,6 +161,9 @@ def _present(scene: Scene) -> dict[int, dict[str, int]]:
     for trigger in scene.triggers:
         if trigger.name in CLAIMS:
             present[sentence_of[trigger.start]].setdefault(trigger.name, trigger.start)
+    for here in present.values():
+        if "asks" not in here and "ends-open" not in here and "asking" not in here and not BODY.isdisjoint(here):
+            here["tells"] = 0
     return present
 
 
@@ -184,23 +205,32 @@ def _standing(wants: list[Mention]) -> list[Mention]:
     return sorted(kept, key=lambda one: one.start)
 
 
-def _without_cue(scene: Scene, scores: dict[str, float]) -> str:
+def _without_cue(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> str:
+    """What a message wants in which nothing asks for anything known: its shape decides, then its facts."""
     words = scene.words
+    there = {slot for here in present.values() for slot in here}
     said = [one for one in scene.mentions if one.kind != "idea" and any(name not in MARKS for name, _ in one.says)]
     facts = [one for one in said if not one.scope]
     greets = any(one.name == GREETING and (one.start <= 1 or not TALKS & set(words.words)) for one in scene.wants)
-    if words.asks[-1] and said:
-        return ADVICE
+    if said and (words.asks[-1] or not REQUESTS.isdisjoint(there)):
+        return HOW if "exercise" in there and NEEDS.isdisjoint(there) else ADVICE
     if greets and not facts:
         return GREETING
     attributes = {name for one in scene.mentions if not one.scope for name, _ in one.says}
-    target = {"muscle", "aim"} if TALKS & set(words.words) else {"muscle", "aim", "fault"}
-    if "equipment" in attributes and attributes & target and not attributes & {"pain", "sensation"}:
-        return ADVICE  # a target and what is at hand, in keywords
+    talks = bool(TALKS & set(words.words))
+    if not attributes & TOLD and (
+        (attributes & {"muscle", "aim"} and (attributes & KIT or not talks))
+        or ("fault" in attributes and "equipment" in attributes and not talks)
+    ):
+        return ADVICE  # a target and what is at hand or when, in keywords
     if said:
         return "state"
     unknown = set(words.unknown)
-    known = sum(1 for at, word in enumerate(words.words) if at not in unknown and (len(word) > 2 or not unknown))
+    known = sum(
+        1
+        for at, word in enumerate(words.words)
+        if at not in unknown and (not unknown or (len(word) > 2 and word.isalpha()))
+    )
     if len(words) == 0 or len(unknown) > known:
         return "out-of-scope"
     if any(words.asks) and len(words) > 3:
