@@ -6,6 +6,7 @@ import datetime
 from typing import Any, NamedTuple
 
 from backstay.language import scope
+from backstay.language.amending import amend, amended
 from backstay.language.cleaning import NONE, Words, clean
 from backstay.language.dates import dates
 from backstay.language.matching import Automaton, Span, settled
@@ -33,6 +34,7 @@ class Scene(NamedTuple):
 def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scene:
     """Take a message apart."""
     words = clean(message, automaton.slips)
+    amend(words)
     Speller(automaton.words, automaton.sizes, automaton.common).mend(words)
     figures = quantities(words)
     dates(words, figures)
@@ -43,7 +45,7 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
     entries = automaton.entries
     found = [span for span in automaton.spans(words, figures) if _in_place(span, entries[span.entry][4][0], words)]
     every = [mention(span, entries, today) for span in settled(found, entries, figures)]
-    mentions = [one for one in every if one.kind in ("phrase", "idea")]
+    mentions = amended([one for one in every if one.kind in ("phrase", "idea")], words)
     triggers = scope.free([one for one in every if one.kind == "trigger"], mentions, words)
     clauses = scope.Clauses(words, scope.turns_of(triggers))
     scope.assign(mentions, triggers, words, clauses)
