@@ -34,15 +34,18 @@ class Echo:
         }
         empty: dict[str, Any] = {}
         places = {
-            "area": SimpleNamespace(values=("lower-back", "hip")),
-            "lift": SimpleNamespace(values=("clean", "back-squat")),
-            "moment": SimpleNamespace(values=("knee-pass",)),
+            "area": SimpleNamespace(shown="facts", values=("lower-back", "hip")),
+            "lift": SimpleNamespace(shown="facts", values=("clean", "back-squat")),
+            "moment": SimpleNamespace(shown="facts", values=("knee-pass",)),
         }
         self.base = SimpleNamespace(
             messages=messages(), exercises=names, equipment=empty, muscles=empty, phases=empty, attributes=places
         )
         self.heard: list[str] = []
         self.widths: list[int | None] = []
+
+    def follow(self) -> None:
+        """No folder ever changes."""
 
     def answer(
         self, message: str, case: Case | Mapping[str, Any] | None = None, today: Any = None, width: int | None = None

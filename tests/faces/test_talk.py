@@ -74,9 +74,9 @@ def test_an_empty_line_is_no_message(talk: Talk, echo: Any) -> None:
 
 def test_answers_to_the_question_just_asked_come_first(talk: Talk) -> None:
     talk.turn("ask")
-    assert talk.completions() == ("yes", "no", "bird dog", "dead bug")
+    assert talk.completions()[:4] == ("yes", "no", "bird dog", "dead bug")
     talk.turn("clean")
-    assert talk.completions() == ("bird dog", "dead bug")
+    assert talk.completions()[:2] == ("bird dog", "dead bug")
 
 
 def test_a_talk_writes_nothing(talk: Talk, tmp_path: Any, monkeypatch: pytest.MonkeyPatch) -> None:

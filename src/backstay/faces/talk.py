@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from backstay.case import Case
+from backstay.reply.held import held
 from backstay.reply.layout import Page
 from backstay.reply.words import Words, harmless
 
@@ -16,16 +17,20 @@ if TYPE_CHECKING:
     from datetime import date
 
     from backstay.assistant import Assistant
+    from backstay.knowledge.following import News
     from backstay.reply.reply import Reply
 
 # Where it is felt or seen: in the body, in a lift, at a moment of it.
 PLACES = ("area", "lift", "moment")
+# How many faults of a changed knowledge are shown in the middle of a talk.
+MOST_PROBLEMS = 3
 
 
 class Talk:
     """One asker at one terminal."""
 
     def __init__(self, assistant: Assistant, today: date | None = None) -> None:
+        assistant.follow()
         self.words = Words(assistant.base)
         self.case = Case()
         self.reply: Reply | None = None
@@ -43,6 +48,27 @@ class Talk:
 
     def turn(self, message: str, width: int | None = None) -> str:
         """Take one message and return what is said to it; empty for an empty one."""
+        news = self._assistant.follow()
+        if news is not None and not news.problems:
+            self.words = Words(self._assistant.base)
+        said = self._turn(message, width)
+        # An answer may be a stop: what became of the knowledge comes after it.
+        return "\n\n".join(part for part in (said, self._told(news, width)) if part)
+
+    def _told(self, news: News | None, width: int | None) -> str:
+        """Say that the knowledge has changed, or why the change is not taken."""
+        if news is None:
+            return ""
+        page = Page()
+        wrong = [problem for problem in news.problems if problem.severity == "error"]
+        page.line(self.words.say("chat-knowledge-refused" if wrong else "chat-knowledge-new"))
+        for problem in wrong[:MOST_PROBLEMS]:
+            page.line(harmless(str(problem)), "  ", "    ")
+        if len(wrong) > MOST_PROBLEMS:
+            page.line(self.words.say("chat-knowledge-more", count=len(wrong) - MOST_PROBLEMS), "  ", "  ")
+        return page.text(width)
+
+    def _turn(self, message: str, width: int | None) -> str:
         plain = " ".join(harmless(message).split())
         if not plain:
             return ""
@@ -63,10 +89,10 @@ class Talk:
 
     def held(self) -> str:
         """Return what is held of the asker, in a line."""
-        facts = [self.words.fact(fact.attribute, fact.value) for fact in self.case.facts]
+        facts = held(self.words, self._assistant.base.attributes, self.case.facts)
         if not facts:
             return self.words.say("chat-held-nothing")
-        return self.words.say("chat-held", facts=" · ".join(dict.fromkeys(facts)))
+        return self.words.say("chat-held", facts=" · ".join(facts))
 
     def completions(self) -> tuple[str, ...]:
         """Return what Tab may complete: answers to the question just asked, then exercises, then places."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from backstay.reply import advice
+from backstay.reply.held import held
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 
@@ -18,6 +19,7 @@ CARD = "soreness-or-pain"  # which an answer on telling them apart begins with
 TOPICS = frozenset({"dose", "how-to", "compare", "muscles", "timing"})
 REASONS = frozenset({"why", "why-not"})
 PLANS = frozenset({"week", "block"})
+READ_BACK = frozenset({"recommend", "swap", "week", "block", "state", "lift-today", "hand-over"})
 TALK = frozenset({"log", "state", "help", "social", "first-aid", "tell-apart", "lift-today", "hand-over"})
 
 
@@ -28,6 +30,7 @@ def text(material: Material, width: int | None = None) -> str:
         _stop(page, material)
     else:
         _notices(page, material)
+        _understood(page, material)
         if material.outcome == "refer":
             _refer(page, material)
         elif material.outcome == "question":
@@ -93,6 +96,19 @@ def _notices(page: Page, material: Material) -> None:
     for notice in material.notices:
         page.line(notice.text)
     page.gap()
+
+
+def _understood(page: Page, material: Material) -> None:
+    """Show how the message was read where much hangs on it: with pain, and where several things were said at once."""
+    noted_anyway = material.outcome == "noted" and not material.picks
+    if material.want not in READ_BACK or noted_anyway or material.outcome in ("not-understood", "out-of-scope"):
+        return
+    facts = material.reading.facts
+    shown = held(material.words, material.base.attributes, facts)
+    if len(shown) > 1 or any(fact.attribute == "pain" for fact in facts):
+        whose = "read-back-other" if material.findings.has("about", "other") else "read-back"
+        page.line(material.words.say(whose, facts=", ".join(shown)))
+        page.gap()
 
 
 def _told(page: Page, material: Material) -> None:
