@@ -1,0 +1,91 @@
+"""Dimensions: what can be told of somebody, as far as the rules of some bases tell the answers apart.
+
+    dimensions(bases) -> one Dimension for each attribute that can be told, the same for the same bases
+
+All comes from the attributes and from what rules test: a number has one figure for each stretch between thresholds, a
+word stands for itself, and where rules name only some words there is one for all others. An attribute that a club adds
+is a dimension like any other. Of several bases the values of all are taken, so that a threshold in one is walked in
+both.
+
+Left out is what nobody tells: measures, and attributes of the knowledge's own whose values rules alone conclude.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from backstay.knowledge.base import Base, Effect
+from backstay.knowledge.trees import Atom, value_order
+from backstay.reasoning.answers import possible
+
+WANT = "want"
+
+
+class Dimension(NamedTuple):
+    """An attribute and what can be told of it, each by itself; not to be told is the first of all, and not listed."""
+
+    name: str
+    values: tuple[Atom, ...]
+
+
+def dimensions(bases: Sequence[Base]) -> tuple[Dimension, ...]:
+    """Return the dimensions of these bases together, by name."""
+    found: dict[str, dict[Atom, None]] = {}
+    for base in bases:
+        concluded = _concluded(base)
+        referred = frozenset(_referred(base))
+        for name, described in base.attributes.items():
+            if described.of or described.measure or name == WANT:
+                continue
+            atoms = _told(base, name, name in referred)
+            if atoms and not (described.shown == "own" and concluded.issuperset(atoms)):
+                found.setdefault(name, {}).update(dict.fromkeys(atoms))
+    return tuple(Dimension(name, _ordered(found[name])) for name in sorted(found))
+
+
+def wants(bases: Sequence[Base]) -> tuple[str, ...]:
+    """Return all that can be asked for, as far as rules tell it apart."""
+    return tuple(sorted({str(value) for base in bases for _, value in possible(base, WANT)}))
+
+
+def _told(base: Base, name: str, referred: bool) -> tuple[Atom, ...]:
+    """What can be told of an attribute: what rules tell apart, and where words are left over one of them."""
+    told = possible(base, name)
+    described = base.attributes[name]
+    if described.kind not in ("one", "many"):
+        return told
+    others = [value for value in described.values if (name, value) not in told]
+    if not told and not referred:
+        return ()
+    return told + tuple((name, value) for value in (others if referred else others[:1]))
+
+
+def _concluded(base: Base) -> frozenset[Atom]:
+    """All that rules conclude or assume."""
+    atoms, first = base.program["atoms"], base.program["marks"][2]
+    return frozenset(atoms[gate - first] for gates in base.program["derived"].values() for gate in gates)
+
+
+def _referred(base: Base) -> Iterable[str]:
+    """The attributes whose values effects take over as they are."""
+    for rule in base.rules.values():
+        for effect in rule.effects:
+            fact = fact_of(effect)
+            if fact:
+                yield fact
+
+
+def fact_of(effect: Effect) -> str:
+    """Return the attribute whose value an effect takes over, or nothing."""
+    if effect[0] == "need-each":
+        return str(effect[1])
+    if effect[0] == "limit" and isinstance(effect[2], tuple):
+        return str(effect[2][1])
+    if effect[0] == "side-first" and effect[2][0] in ("fact", "opposite-of"):
+        return str(effect[2][1])
+    return ""
+
+
+def _ordered(atoms: Iterable[Atom]) -> tuple[Atom, ...]:
+    return tuple(sorted(atoms, key=lambda atom: (atom[0], value_order(atom[1]))))
