@@ -1,86 +1,164 @@
 """Provocation: which of the movements named provoke, which ease, and which leave it alone.
 
-The nearest cue in the clause decides: what hurts or sets it off, what takes it away, what is fine. A movement without a
-cue of its own takes that of the movement it is listed with; without any it is no fact.
+Each movement belongs to the cue that costs least to reach: what hurts or sets it off, what takes it away, what is fine.
+Cheapest is the cue that the movement hangs on (`better when I walk`), then the one said of it (`sitting kills it`), then
+the nearest. Movements in one list go together; without any cue a movement is no fact, unless it is said when it hurts.
 """
 
 from __future__ import annotations
 
-from backstay.language.cleaning import SENTENCE
+from typing import NamedTuple
+
+from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
+from backstay.language.scope import DENIED
 
 PROVOKES, EASES, NEITHER = "provoked-by", "eased-by", ""
+KINDS = (("sets-off", PROVOKES), ("takes-away", EASES), ("leaves-alone", NEITHER))
 ONLY_EASES = frozenset({"rest", "moving", "warm-up", "heat"})
-FELT = ("pain", "sensation")
-FARTHEST = 10
+WHOLE = frozenset({"everything", "nothing"})
 SENSES = frozenset({"ache", "sharp", "spasm", "tight", "stiff", "sore"})
+HANGS = frozenset({
+    "when", "while", "if", "whenever", "after", "with", "by", "in", "on", "from", "during", "as", "at", "once", "until",
+    "till", "through", "moment", "soon", "minute", "upon", "every", "each", "time",
+})  # fmt: skip
+"""What a movement hangs on a cue with: hurts when I sit, better after a walk."""
+SINGLES = frozenset({"only", "just", "mostly", "mainly", "especially", "particularly", "always", "worst", "usually"})
+LIGHT = frozenset({
+    "i", "am", "he", "she", "is", "are", "my", "his", "her", "the", "a", "an", "for", "it", "also", "even", "really",
+    "too", "long", "do", "does", "have", "has", "to", "of", "ever", "still", "then", "that", "this", "so", "some",
+})  # fmt: skip
+LISTS = frozenset({"or", "and", "nor", "also", "the", "a", "in", "at", "on", "when", "i", "with", "after"}) | SINGLES
+ASKING = frozenset({"what", "which", "how", "can", "should", "could"})
+FARTHEST, ELSEWHERE, HUNG, SAID_OF = 14.0, 6.0, -3.0, -1.0
+
+
+class Cue(NamedTuple):
+    """Where it is said what a movement does, and what it does."""
+
+    start: int
+    end: int
+    kind: str
 
 
 def settle_provocation(draft: Draft) -> None:
     """Add provoked-by and eased-by."""
-    scene = draft.scene
-    moves = [one for one in scene.mentions if one.kind == "phrase" and one.says_any("movement") and not one.scope]
+    moves = [one for one in draft.scene.mentions if one.kind == "phrase" and one.says_any("movement") and not one.scope]
     if not moves:
         return
+    moves.sort(key=lambda one: one.start)
     cues = _cues(draft)
-    before: tuple[Mention, str] | None = None
-    for move in sorted(moves, key=lambda one: one.start):
-        kind = _nearest(draft, move, cues)
-        if kind is None and before is not None and _listed(draft, before[0], move):
-            kind = before[1]
-        if kind is None:
-            continue
-        before = (move, kind)
-        value = move.value("movement")
-        if kind == PROVOKES and value not in ONLY_EASES:
-            draft.say(PROVOKES, value, move.start, move.end)
-            if value == "twisting" and not draft.has("twist-toward"):
-                draft.drop([note for note in draft.of("fault") if note.value == "twists"])
-        elif kind == EASES:
-            draft.say(EASES, value, move.start, move.end)
+    for group in _lists(draft, moves):
+        told = [_kind(draft, move, cues) for move in group]
+        shared = min((one for one in told if one is not None), default=None)
+        for move, own in zip(group, told, strict=True):
+            best = own if own is not None and (own[0] < 0 or shared is None) else shared
+            if best is not None:
+                _say(draft, move, best[1])
 
 
-def _cues(draft: Draft) -> list[tuple[int, int, str]]:
+def _say(draft: Draft, move: Mention, kind: str) -> None:
+    value = move.value("movement")
+    if kind == PROVOKES and value not in ONLY_EASES:
+        draft.say(PROVOKES, value, move.start, move.end)
+        if value == "twisting" and not draft.has("twist-toward"):
+            draft.drop([note for note in draft.of("fault") if note.value == "twists"])
+    elif kind == EASES:
+        draft.say(EASES, value, move.start, move.end)
+
+
+def _cues(draft: Draft) -> list[Cue]:
     found = []
     for one in draft.scene.mentions:
-        if one.kind == "idea" and one.name in ("sets-off", "takes-away", "leaves-alone"):
-            kind = {"sets-off": PROVOKES, "takes-away": EASES, "leaves-alone": NEITHER}[one.name]
-            found.append((one.start, one.end, kind))
-        elif one.kind == "phrase" and one.says_any(*FELT):
-            if one.value("pain") == "absent" or one.scope:
-                found.append((one.start, one.end, NEITHER))
-            elif one.value("pain") == "present" or one.value("sensation") in SENSES:
-                found.append((one.start, one.end, PROVOKES))
-    return found
+        if one.kind == "idea":
+            kind = next((kind for name, kind in KINDS if name == one.name), None)
+            if kind is not None and not one.scope & ~DENIED:
+                found.append(Cue(one.start, one.end, NEITHER if one.scope else kind))
+        elif one.kind == "phrase" and one.says_any("pain", "sensation"):
+            if one.value("pain") == "absent" or one.scope == DENIED:
+                found.append(Cue(one.start, one.end, NEITHER))
+            elif not one.scope and (one.value("pain") == "present" or one.value("sensation") in SENSES):
+                found.append(Cue(one.start, one.end, PROVOKES))
+    return [cue for cue in found if not any(_inside(cue, other) for other in found)]
 
 
-def _nearest(draft: Draft, move: Mention, cues: list[tuple[int, int, str]]) -> str | None:
-    """The kind of the nearest cue in the clause, or in the sentence right beside the movement."""
-    clauses = draft.scene.clauses
-    best: tuple[float, str] | None = None
-    for start, end, kind in cues:
-        if start < move.end and move.start < end:
-            continue
-        if clauses.sentence[start] != clauses.sentence[move.start]:
-            continue
-        gap = float(start - move.end if start >= move.end else move.start - end)
-        if gap > FARTHEST:
-            continue
-        if clauses.clause[start] != clauses.clause[move.start]:
-            gap += 6
-        if kind == EASES and start < move.start:
-            gap -= 0.5  # better when moving
-        if best is None or gap < best[0]:
-            best = (gap, kind)
-    return None if best is None else best[1]
+def _inside(cue: Cue, other: Cue) -> bool:
+    """Whether a cue is but a word of a longer one: the `help` of `does not help`."""
+    return other.start <= cue.start and cue.end <= other.end and other.end - other.start > cue.end - cue.start
 
 
-def _listed(draft: Draft, first: Mention, second: Mention) -> bool:
+def _lists(draft: Draft, moves: list[Mention]) -> list[list[Mention]]:
+    """The movements, those of one list together."""
     words = draft.scene.words
-    between = words.words[first.end : second.start]
-    return (
-        len(between) <= 2
-        and all(word in ("or", "and", "also", "the") for word in between)
-        and words.breaks[second.start] != SENTENCE
+    groups: list[list[Mention]] = []
+    for move in moves:
+        last = groups[-1][-1] if groups else None
+        if last is not None and move.start >= last.end:
+            between = words.words[last.end : move.start]
+            joined = bool({"or", "and", "nor"} & set(between)) or (not between and words.breaks[move.start] != NONE)
+            if len(between) <= 4 and joined and set(between) <= LISTS and words.breaks[move.start] != SENTENCE:
+                groups[-1].append(move)
+                continue
+        groups.append([move])
+    return groups
+
+
+def _kind(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] | None:
+    """What a movement does, and how far to seek that was; below 0 it is said of the movement itself."""
+    own = [cue for cue in cues if cue.start < move.end and move.start < cue.end]
+    if move.value("movement") in WHOLE:
+        return (HUNG, own[0].kind or PROVOKES) if own else _nearest(draft, move, cues) or _alone(draft, move)
+    return _nearest(draft, move, [cue for cue in cues if cue not in own]) or _alone(draft, move)
+
+
+def _nearest(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] | None:
+    clauses = draft.scene.clauses
+    text = draft.scene.words.words
+    asks = _asks(draft, move)
+    best: tuple[float, str] | None = None
+    for cue in cues:
+        if clauses.sentence[cue.start] != clauses.sentence[move.start]:
+            continue
+        behind = cue.start >= move.end
+        between = text[move.end : cue.start] if behind else text[cue.end : move.start]
+        cost = sum(0.3 if word in LIGHT or word in HANGS else 1.0 for word in between)
+        if clauses.clause[cue.start] != clauses.clause[move.start]:
+            if asks:
+                continue
+            cost += ELSEWHERE
+        elif not behind and set(between) & HANGS and set(between) <= HANGS | LIGHT | SINGLES:
+            cost += HUNG
+        elif behind and set(between) <= LIGHT | SINGLES and not _hangs(draft, move, cues):
+            cost += SAID_OF
+        if cost <= FARTHEST and (best is None or cost < best[0]):
+            best = (cost, cue.kind)
+    return best
+
+
+def _hangs(draft: Draft, move: Mention, cues: list[Cue]) -> bool:
+    """Whether a movement hangs on a cue before it in its clause: better when I walk, worse when I sit."""
+    text, clause = draft.scene.words.words, draft.scene.clauses.clause
+    return any(
+        cue.end <= move.start
+        and clause[cue.start] == clause[move.start]
+        and bool(set(text[cue.end : move.start]) & HANGS)
+        and set(text[cue.end : move.start]) <= HANGS | LIGHT | SINGLES
+        for cue in cues
     )
+
+
+def _asks(draft: Draft, move: Mention) -> bool:
+    start, _ = draft.scene.clauses.run(draft.scene.clauses.clause, move.start)
+    return bool(ASKING & set(draft.scene.words.words[start : move.start]))
+
+
+def _alone(draft: Draft, move: Mention) -> tuple[float, str] | None:
+    """Low back pain. Only when sitting: what is said to be when, beside a pain told in another sentence."""
+    scene = draft.scene
+    before = set(scene.words.words[max(0, move.start - 3) : move.start])
+    told = before & SINGLES or (before & HANGS and before & LIGHT) or move.value("movement") in WHOLE
+    hurts = any(one.value("pain") == "present" and not one.scope for one in scene.mentions)
+    if not told or not hurts or _asks(draft, move) or move.value("movement") in ONLY_EASES:
+        return None
+    return FARTHEST, PROVOKES

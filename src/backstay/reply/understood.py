@@ -48,10 +48,12 @@ def _put(facts: dict[str, Any], attribute: str, value: Any, attributes: Mapping[
     kind = attributes.get(whole)
     if key:
         inner = facts.setdefault(whole, {})
-        if kind is not None and kind.kind == "map" and not kind.values:
+        if key not in inner or (kind is not None and kind.kind == "map" and not kind.values):
             inner[key] = value
-        elif value not in inner.setdefault(key, []):
-            inner[key] = sorted([*inner[key], value], key=str)
+        else:  # one value stands as itself, several as a list
+            there = inner[key] if isinstance(inner[key], list) else [inner[key]]
+            if value not in there:
+                inner[key] = sorted([*there, value], key=str)
     elif kind is not None and kind.kind == "many":
         values = facts.setdefault(whole, [])
         if value not in values:
