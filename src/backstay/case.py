@@ -169,6 +169,11 @@ class Case:
             turns=self.turns + 1,
         )
 
+    def adding(self, facts: Iterable[Fact], kinds: Mapping[str, Any]) -> Case:
+        """Return the case with facts that no message said, as from a form."""
+        said = list(facts)
+        return self._but(facts=_replace(list(self.facts), said, kinds) + said)
+
     def answered_with(
         self,
         want: str,

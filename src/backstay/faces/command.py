@@ -20,6 +20,8 @@ COMMANDS = {
     "ask": "ask",
     "check": "check",
     "understand": "understand",
+    "new": "new",
+    "schema": "schema",
     "completions": "completions",
     "help": "help",
 }

@@ -9,9 +9,9 @@ from backstay.faces import output
 from backstay.faces.options import Call, CallError, Option, nearest
 
 OPTIONS = (Option("help"),)
-# What stands behind the command, for completion: a kind of word as in the options.
+# What stands behind the command, for completion: a kind of word as in the options; CHOICES, where there are only some.
 WORDS = "SHELL"
-SHELLS = ("bash", "zsh", "fish")
+SHELLS = CHOICES = ("bash", "zsh", "fish")
 # A file in the function path is run as the function; sourced, it has to be registered.
 _ZSH_START = ('if [[ $funcstack[1] == _backstay ]]; then _backstay "$@"; else compdef _backstay backstay; fi',)
 
@@ -19,13 +19,16 @@ _ZSH_START = ('if [[ $funcstack[1] == _backstay ]]; then _backstay "$@"; else co
 class Entry:
     """One command as a shell completes it: its name, what it does, its options and the kind of word behind it."""
 
-    __slots__ = ("about", "name", "options", "words")
+    __slots__ = ("about", "choices", "name", "options", "words")
 
-    def __init__(self, name: str, about: str, options: tuple[tuple[Option, str], ...], words: str) -> None:
+    def __init__(
+        self, name: str, about: str, options: tuple[tuple[Option, str], ...], words: str, choices: tuple[str, ...]
+    ) -> None:
         self.name = name
         self.about = about
         self.options = options
         self.words = words
+        self.choices = choices  # the words that may follow, where they are few and known
 
 
 def run(call: Call) -> int:
@@ -56,15 +59,10 @@ def _entries() -> list[Entry]:
         module = module_of(name)
         options = tuple((option, words.say(f"option-{option.name}")) for option in module.OPTIONS)
         about = words.say(f"help-about-{name or 'chat'}")
-        entries.append(Entry(name, about, options, getattr(module, "WORDS", "")))
+        kind = getattr(module, "WORDS", "")
+        choices = tuple(filter(None, COMMANDS)) if kind == "COMMAND" else getattr(module, "CHOICES", ())
+        entries.append(Entry(name, about, options, kind, choices))
     return entries
-
-
-def _choices(entry: Entry, entries: list[Entry]) -> str:
-    """The words that may follow a command, where they are few and known."""
-    if entry.words == "SHELL":
-        return " ".join(SHELLS)
-    return " ".join(one.name for one in entries if one.name) if entry.words == "COMMAND" else ""
 
 
 def _bash(entries: list[Entry]) -> str:
@@ -83,7 +81,7 @@ def _bash(entries: list[Entry]) -> str:
     lines += ["  local words= folders=", "  case $command in"]
     for entry in entries:
         offered = [f"--{option.name}" for option, _ in entry.options]
-        offered += [one.name for one in entries if one.name] if not entry.name else _choices(entry, entries).split()
+        offered += [one.name for one in entries if one.name] if not entry.name else entry.choices
         folders = " folders=-d" if entry.words == "FOLDER" else ""
         lines.append(f"    {entry.name or chr(39) * 2}) words='{' '.join(offered)}'{folders} ;;")
     lines += [
@@ -116,7 +114,7 @@ def _zsh(entries: list[Entry]) -> str:
             _quoted(f"--{option.name}{_zsh_value(option)}".replace("[", f"[{_plain(about)}]", 1))
             for option, about in entry.options
         ]
-        rest = "_files -/" if entry.words == "FOLDER" else f"({_choices(entry, entries)})"
+        rest = "_files -/" if entry.words == "FOLDER" else f"({' '.join(entry.choices)})"
         if entry.words:
             specs.append(_quoted(f"*:{entry.words.lower()}:{rest}"))
         lines += [f"      _arguments {' '.join(specs)}", "      ;;"]
@@ -144,7 +142,7 @@ def _fish(entries: list[Entry]) -> str:
         if entry.words == "FOLDER":
             lines.append(f"complete -c backstay -n {when} -a '(__fish_complete_directories)'")
         elif entry.words:
-            lines.append(f"complete -c backstay -n {when} -a {_quoted(_choices(entry, entries))}")
+            lines.append(f"complete -c backstay -n {when} -a {_quoted(' '.join(entry.choices))}")
     return "\n".join(lines)
 
 

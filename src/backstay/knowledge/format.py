@@ -48,22 +48,23 @@ UNITS_OF_FIGURES = (
 )  # fmt: skip
 
 
-def _listed(value: Any) -> Any:
+def listed(value: Any) -> Any:
+    """A single value as a list of one."""
     return value if isinstance(value, list) else [value]
 
 
-def _worded(value: Any) -> Any:
-    # A plain number among words is the word: a day `3`, a heard "45".
+def worded(value: Any) -> Any:
+    """A plain number among words is the word: a day `3`, a heard "45"."""
     return f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else value
 
 
 Id = Annotated[str, StringConstraints(pattern=ID_PATTERN, max_length=80)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
-Word = Annotated[Text, BeforeValidator(_worded)]
-Ids = Annotated[list[Id], BeforeValidator(_listed)]
-Words = Annotated[list[Word], BeforeValidator(_listed)]
-Texts = Annotated[list[Text], BeforeValidator(_listed)]
-RuleNames = Annotated[list[Annotated[str, StringConstraints(pattern=RULE_PATTERN)]], BeforeValidator(_listed)]
+Word = Annotated[Text, BeforeValidator(worded)]
+Ids = Annotated[list[Id], BeforeValidator(listed)]
+Words = Annotated[list[Word], BeforeValidator(listed)]
+Texts = Annotated[list[Text], BeforeValidator(listed)]
+RuleNames = Annotated[list[Annotated[str, StringConstraints(pattern=RULE_PATTERN)]], BeforeValidator(listed)]
 Number = int | float
 Count = Annotated[int, Field(ge=0, le=10_000)]
 Condition = dict[str, Any] | list[Any]
@@ -181,7 +182,7 @@ class IronEntry(Entry):
     name: Text
     of: Id
     as_: Literal["bar", "disc", "collar", "single"]
-    kg: Annotated[list[Annotated[Number, Field(gt=0, le=100)]], BeforeValidator(_listed), Field(min_length=1)]
+    kg: Annotated[list[Annotated[Number, Field(gt=0, le=100)]], BeforeValidator(listed), Field(min_length=1)]
     usual: bool = False
     says: Text = ""
     source: Ids

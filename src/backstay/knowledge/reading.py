@@ -3,7 +3,7 @@
 A narrow YAML, so that what a coach writes is what is meant:
   - `true` and `false` are the only truth values; `no`, `on`, `yes` are text
   - plain integers and decimals are numbers; `1:30`, `010`, `1e3`, `2026-05-01` are text; keys are always text
-  - nothing is ever null: an empty place is an error
+  - nothing is ever null: an empty place is an error, and so is a text that is a <mark> of a starting file
   - a key stands once in a mapping; anchors, aliases, merge keys, tags and several documents in a file are refused
   - UTF-8 only, no tabs in the indentation, and bounds on size, depth and number of nodes
 
@@ -25,10 +25,12 @@ MOST_BYTES = 2_000_000
 MOST_DEPTH = 24
 MOST_NODES = 200_000
 MOST_PROBLEMS = 20
+MOST_MARKS = 100
 
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,14})(\.[0-9]{1,12})?")
 _NULLS = frozenset({"", "~", "null", "Null", "NULL"})
 _TAB = re.compile(r"^ *\t", re.MULTILINE)
+_MARK = re.compile(r"<[^<>]+>")  # what a starting file leaves open; see starting.py
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 _HINTS = (
@@ -201,6 +203,13 @@ class _Builder:
 
     def scalar(self, event: Any) -> str | int | float | bool | None:
         text: str = event.value
+        if _MARK.fullmatch(text):
+            # Not counted among the problems that end the reading: a starting file holds many.
+            what, follow = f"this is still to be filled in: {text[1:-1]}.", "Write it in place of the whole <mark>."
+            place = event.start_mark
+            if len(self.problems) < MOST_MARKS:
+                self.problems.append(Problem(self.shown, place.line + 1, place.column + 1, "to-fill", what, follow))
+            return None
         if not event.implicit[0]:
             return text
         if text in _NULLS:
@@ -275,7 +284,7 @@ class _Builder:
 
     def note(self, line: int, column: int, code: str, what: str, follow: str = "") -> None:
         self.problems.append(Problem(self.shown, line, column, code, what, follow))
-        if len(self.problems) >= MOST_PROBLEMS:
+        if sum(problem.code != "to-fill" for problem in self.problems) >= MOST_PROBLEMS:
             self.problems.append(
                 Problem(self.shown, line, column, "too-many-problems", "the rest of the file was not read.")
             )

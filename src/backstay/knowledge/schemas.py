@@ -1,0 +1,107 @@
+"""Schemas: the format as JSON Schema, made from the models, so that editors complete keys and underline mistakes.
+
+    schema(kind) -> the schema of a file of that kind     kind: one of kinds()
+    put_schemas(folder)                                   all of them into the folder, where editors find them
+
+A schema says the shape: keys, types, bounds, values from short lists. What needs the rest of the knowledge, names above
+all, only `check` can say.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from typing import Any
+
+from pydantic import BaseModel
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
+
+from backstay.knowledge.example_format import ExampleEntry
+from backstay.knowledge.exercise_format import ExerciseEntry
+from backstay.knowledge.files import put
+from backstay.knowledge.format import KINDS, BaseFile, listed, worded
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+FOLDER = ".schemas"  # hidden, so that it is no knowledge itself
+
+
+def kinds() -> tuple[str, ...]:
+    """All kinds of files that have a schema, each named as its folder or file."""
+    return ("base", "exercises", *KINDS, "examples")
+
+
+def schema(kind: str) -> dict[str, Any]:
+    """Return the schema of a file of this kind."""
+    if kind == "base":
+        made = _of(BaseFile)
+    elif kind == "exercises":
+        made = _of(ExerciseEntry)
+    else:
+        heads = {"example": ExampleEntry} if kind == "examples" else KINDS[kind]
+        made = _list_of(list(heads.values()))
+    return {"$schema": DIALECT, "title": kind, **made}
+
+
+def modeline(kind: str) -> str:
+    """The line that tells an editor where the schema of a file lies, seen from a folder of its kind."""
+    return f"# yaml-language-server: $schema=../{FOLDER}/{kind}.json"
+
+
+def put_schemas(folder: str) -> str:
+    """Write all schemas into a folder for them below this one, and return it; those that are as they were stay."""
+    below = os.path.join(folder, FOLDER)
+    os.makedirs(below, exist_ok=True)
+    for kind in kinds():
+        path = os.path.join(below, f"{kind}.json")
+        text = written(schema(kind))
+        if not _holds(path, text):
+            put(path, text)
+    return below
+
+
+def written(made: dict[str, Any]) -> str:
+    """Return a schema as the text of its file."""
+    return json.dumps(made, indent=1, ensure_ascii=False) + "\n"
+
+
+def _holds(path: str, text: str) -> bool:
+    try:
+        with open(path, encoding="utf-8") as stream:
+            return stream.read() == text
+    except (OSError, UnicodeDecodeError):
+        return False
+
+
+def _of(model: type[BaseModel]) -> JsonSchemaValue:
+    return model.model_json_schema(schema_generator=_Shapes)
+
+
+def _list_of(models: list[type[Any]]) -> dict[str, Any]:
+    """A list whose entries are each of one of these models, told apart by their head keys."""
+    definitions: dict[str, Any] = {}
+    entries = []
+    for model in models:
+        made = _of(model)
+        definitions.update(made.pop("$defs", {}))
+        definitions[model.__name__] = made
+        entries.append({"$ref": f"#/$defs/{model.__name__}"})
+    return {"type": "array", "items": entries[0] if len(entries) == 1 else {"anyOf": entries}, "$defs": definitions}
+
+
+class _Shapes(GenerateJsonSchema):
+    """Says of a list that one item does as well, and of a word that a number does; nothing may be left empty."""
+
+    def nullable_schema(self, schema: Any) -> JsonSchemaValue:
+        return self.generate_inner(schema["schema"])
+
+    def default_schema(self, schema: Any) -> JsonSchemaValue:
+        return self.generate_inner(schema["schema"])
+
+    def function_before_schema(self, schema: Any) -> JsonSchemaValue:
+        made = super().function_before_schema(schema)
+        before = schema["function"]["function"]
+        if before is listed:
+            return {"anyOf": [made["items"], made]}
+        if before is worded:
+            return {"anyOf": [made, {"type": "number"}]}
+        return made
