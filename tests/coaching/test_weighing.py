@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from backstay.coaching.deciding import Decision, decide
 from backstay.coaching.effects import Resolved
 from backstay.coaching.question import answers_to, worth_asking
-from backstay.coaching.turning import PRESENT, Tallies
+from backstay.coaching.turning import LEAST, PRESENT, Tallies
 from backstay.coaching.wants import all_brought_along, ledger_for
 from backstay.coaching.weighing import A_NOTICE, A_TELL, ONE_PICK, OUTCOME, SIDE, Scales, change, told
 from backstay.coaching.worth import best, exact_scores
@@ -97,7 +97,7 @@ def without_rules(resolved: Resolved) -> dict[str, Any]:
 
 
 def check_turned(standing: Standing) -> None:
-    ledger, tallies = standing.ledger, Tallies(standing.ledger)
+    ledger, tallies = standing.ledger, Tallies(standing.base, standing.ledger)
     before = without_rules(ledger.resolved)
     for one in standing.answers():
         more, needs_of = all_brought_along(standing.base, one.findings, standing.want, standing.named)
@@ -109,16 +109,22 @@ def check_turned(standing: Standing) -> None:
         moved = {(kind, subject) for kind in after for subject in before[kind].keys() | after[kind].keys()
                  if before[kind].get(subject) != after[kind].get(subject)}  # fmt: skip
         found = tallies.moved(changes)
-        assert found.keys() == moved
-        for (kind, subject), how in found.items():
-            if kind in ("need", "favour", "limit", "way", "times-a-week"):
-                absent = 0 if kind in ("need", "favour") else None
-                assert how == (before[kind].get(subject, absent), after[kind].get(subject, absent))
-            elif kind in PRESENT:
-                assert how == (subject in before[kind], subject in after[kind])
-            else:
+        for (kind, subject), how in found.said.items():
+            absent: Any = False if kind in PRESENT else None if kind in LEAST else 0
+            assert how == (before[kind].get(subject, absent), after[kind].get(subject, absent))
+        by_exercise: dict[tuple[str, str], set[tuple[Any, bool]]] = {}
+        for (kind, what), (come, gone) in found.sets.items():
+            for name in standing.base.exercises:
+                for mask, comes in ((come, True), (gone, False)):
+                    if mask & tallies.mask((name,)):
+                        by_exercise.setdefault((kind, name), set()).add((what, comes))
+        for (kind, subject), flips in by_exercise.items():
+            if kind not in ("forbid", "times-a-week"):
                 was, now = before[kind].get(subject, frozenset()), after[kind].get(subject, frozenset())
-                assert how == {*((what, True) for what in now - was), *((what, False) for what in was - now)}
+                assert flips == {*((what, True) for what in now - was), *((what, False) for what in was - now)}
+        seen_moving = found.said.keys() | by_exercise.keys()
+        assert moved <= seen_moving
+        assert all(kind == "times-a-week" for kind, _ in seen_moving - moved)
 
 
 def check_weights(standing: Standing) -> None:

@@ -35,8 +35,13 @@ def turns(base: Base, findings: Any, want: str, named: Sequence[str]) -> tuple[T
     if not told or most <= 0:
         return ()
     fullest: dict[str, int] = {}
+    rules: tuple[str, ...] | None = None
     for days in ahead.looked_at(most):
-        resolved = resolve_for(base, ahead.on(days), want, named)
+        found = ahead.on(days)
+        if rules == found.fired:
+            continue  # the rules say what they said the day before
+        rules = found.fired
+        resolved = resolve_for(base, found, want, named)
         for name, so_far in told.items():
             turn = _turn(base, resolved, name, days, fullest)
             if not so_far or (so_far[-1].stands, so_far[-1].sets) != (turn.stands, turn.sets):

@@ -68,15 +68,19 @@ def _of_pick(before: Pick, after: Pick) -> int:
 
 
 class Weight(NamedTuple):
-    """What an answer is worth: exactly, or guessed and at most."""
+    """What an answer is worth: exactly, or guessed and at most; `sure` is what of the guess is beyond doubt."""
 
     guess: int
     at_most: int
+    sure: int
 
     @property
     def exact(self) -> bool:
         """Whether there is nothing left to find out."""
         return self.guess == self.at_most
+
+
+NOTHING = Weight(0, 0, 0)
 
 
 class Turned:
@@ -101,29 +105,16 @@ class Scales:
     """The advice as it stands, and what answers are weighed by."""
 
     __slots__ = (
-        "_base",
-        "_decision",
-        "_doses",
-        "_given",
-        "_ledger",
-        "_loads_from",
-        "_more",
-        "_most_picks",
-        "_named",
-        "_picked",
-        "_resolved",
-        "_rough",
-        "_tallies",
-        "_told",
-        "_used",
-        "_want",
-    )
+        "_base", "_decision", "_dosed_mask", "_doses", "_given", "_given_mask", "_ledger", "_loads_from",
+        "_more", "_most_picks", "_named", "_picked", "_picked_mask", "_resolved", "_rough", "_tallies", "_told",
+        "_used", "_want",
+    )  # fmt: skip
 
     def __init__(self, base: Base, ledger: Ledger, decision: Decision, want: str, named: Sequence[str]) -> None:
         self._base = base
         self._ledger = ledger
         self._resolved = ledger.resolved
-        self._tallies = Tallies(ledger)
+        self._tallies = Tallies(base, ledger)
         self._decision = decision
         self._want = want
         self._named = named
@@ -131,7 +122,10 @@ class Scales:
         self._picked = frozenset(pick.exercise for pick in decision.picks)
         self._told = told(self._resolved.notices, self._resolved.tells, decision.cards)
         self._given = self._picked.union(named)
-        self._rough: dict[str, tuple[int, int]] = {}
+        self._picked_mask = self._tallies.mask(self._picked)
+        self._given_mask = self._tallies.mask(name for name in self._given if name in base.exercises)
+        self._dosed_mask = self._tallies.mask(self._doses)
+        self._rough: dict[str, tuple[int, int, int]] = {}
         self._used = {
             "minutes": sum(pick.minutes * self._often(pick) for pick in decision.picks),
             "stress": sum(pick.dose.stress for pick in decision.picks),
@@ -148,29 +142,29 @@ class Scales:
         brought = not one.changed.isdisjoint(wants.READ)
         rules = [*one.silenced, *one.fired, *self._ledger.referring(one.changed)]
         if not rules and not read and not brought:
-            return Weight(0, 0)
-        guess, said = 0, 0
+            return NOTHING
+        guess, said, sure = 0, 0, OUTCOME if self._dated(one) else 0
         for rule in rules:
             known = self._rough.get(rule)
             if known is None:
                 known = self._rough[rule] = self._rough_of(self._base.rules[rule].effects)
-            guess, said = guess + known[0], said + known[1]
+            guess, said, sure = guess + known[0], said + known[1], max(sure, known[2])
         guess += (DAYS + A_FIGURE) * len(self._picked) if read else 0
-        guess += OUTCOME if self._dated(one) else 0
         guess += ONE_PICK if brought else 0
         size = max(len(self._picked), len(self._named), 1)
-        most = len(self._base.exercises)
-        return Weight(said + min(guess, 2 * OUTCOME + ONE_PICK * size), said + self._most_of(most))
+        most = said + self._most_of(len(self._base.exercises))
+        return Weight(said + min(guess + sure, 2 * OUTCOME + ONE_PICK * size), most, said + sure)
 
-    def _rough_of(self, effects: Iterable[Effect]) -> tuple[int, int]:
-        size, guess, said = max(1, len(self._picked)), 0, 0
+    def _rough_of(self, effects: Iterable[Effect]) -> tuple[int, int, int]:
+        """A guess, what is said, and what a stop is sure to change."""
+        size, guess, said, sure = max(1, len(self._picked)), 0, 0, 0
         whole = max(1, sum(self._resolved.needs.values()))
         for effect in effects:
             name = effect[0]
             if name in ("need", "need-each"):
                 guess += 2 * ONE_PICK * size * int(effect[2]) // whole + 1
             elif name in ("stop", "refer", "hold"):
-                guess += OUTCOME + ONE_PICK * size
+                sure = OUTCOME + ONE_PICK * size
             elif name == "limit":
                 guess += self._of_limit(effect[1], 0 if isinstance(effect[2], tuple) else effect[2])
             elif name in SAID:
@@ -178,7 +172,7 @@ class Scales:
             elif name in ON_EXERCISES:
                 mine = self._given.intersection(effect[1])
                 guess += GUESSED.get(name, A_LIKING) * len(mine) + (name in ("forbid", "favour", "avoid"))
-        return guess, said
+        return guess, said, sure
 
     def key(self, one: Supposed) -> Any:
         """Return what an answer turns everything by: answers with the same key come to the same."""
@@ -199,18 +193,24 @@ class Scales:
     def same(self, one: Supposed, turned: Turned) -> Any:
         """Return what an answer comes to; None if it bears on nothing."""
         facts = sorted(fact for fact in one.changed if self._is_read(fact))
-        if not facts and not turned.moved:
+        said, sets = turned.moved
+        if not facts and not said and not sets:
             return None
-        return frozenset(turned.moved.items()), tuple((fact, one.findings.values(fact)) for fact in facts)
+        return (
+            frozenset(said.items()),
+            frozenset(sets.items()),
+            tuple((fact, one.findings.values(fact)) for fact in facts),
+        )
 
     def weigh(self, one: Supposed, turned: Turned) -> Weight:
         """Weigh an answer by what it turns, without choosing again."""
-        stopped = any(kind in ("stop", "refer", "hold") for kind, _ in turned.moved)
+        stopped = any(kind in ("stop", "refer", "hold") for kind, _ in turned.moved.said)
         choosing = self._want in wants.CHOOSING and self._decision.choice is not None
         if not stopped and choosing and not self._stays(one, turned):
             said = self._retold(turned, self._decision.cards)
             dated = OUTCOME if self._dated(one) else 0
-            return Weight(said + dated + self._guessed(turned), said + self._bound(turned))
+            said += dated
+            return Weight(said + self._guessed(turned), said + self._bound(turned), said)
         if stopped or (not choosing and not self._leaves_picks(one, turned)):
             exact = self.exactly(one, turned)
         elif self._leaves_picks(one, turned):
@@ -220,19 +220,19 @@ class Scales:
             doses = {name: self._dose(name, resolved, turned) for name in self._picked}
             after = decide(self._base, one.findings, resolved, self._want, self._named, doses, self._picked)
             exact = self._retold(turned, after.cards) + change(self._decision, after)
-        return Weight(exact, exact)
+        return Weight(exact, exact, exact)
 
     def exactly(self, one: Supposed, turned: Turned) -> int:
         """Weigh an answer by choosing again."""
-        touched = {subject for kind, subject in turned.moved if kind in OF_DOSES}
-        doses = {name: dose for name, dose in self._doses.items() if name not in touched}
+        touched = turned.moved.of(OF_DOSES)
+        doses = {name: dose for name, dose in self._doses.items() if not touched & self._tallies.mask((name,))}
         after = decide(self._base, one.findings, turned.resolved(), self._want, self._named, doses)
         return self._retold(turned, after.cards) + change(self._decision, after)
 
     def _retold(self, turned: Turned, cards: Iterable[str]) -> int:
         """The worth of what is told beside the picks now and was not before, or the other way round."""
         said = {kind: {*table} for kind, table in (("notice", self._resolved.notices), ("tell", self._resolved.tells))}
-        for (kind, subject), how in turned.moved.items():
+        for (kind, subject), how in turned.moved.said.items():
             if kind in said:
                 (said[kind].add if how[1] else said[kind].discard)(subject)
         after = told(said["notice"], said["tell"], cards)
@@ -250,10 +250,12 @@ class Scales:
         """Whether an answer under which the same is picked leaves the picks as they are."""
         if any(map(self._is_read, one.changed)):
             return False
-        return not any(kind == "limit" or subject in self._given for kind, subject in turned.moved)
+        if any(self._given_mask & (come | gone) for come, gone in turned.moved.sets.values()):
+            return False
+        return not any(kind == "limit" or subject in self._given for kind, subject in turned.moved.said)
 
     def _dose(self, name: str, resolved: Resolved, turned: Turned) -> Dose:
-        if any((kind, name) in turned.moved for kind in OF_DOSES):
+        if turned.moved.of(OF_DOSES) & self._tallies.mask((name,)):
             dose = fix_dose(self._base.exercises[name], resolved)
             assert dose is not None  # it was picked, so its file states one
             return dose
@@ -270,20 +272,21 @@ class Scales:
             return False
         if self._want == "week" and training_days(one.findings) not in (None, self._decision.training_days):
             return False  # the minutes of other sessions
-        redosed = set()
-        for (kind, subject), how in turned.moved.items():
+        for (kind, subject), how in turned.moved.said.items():
             if kind in ("need", "limit"):
                 return False
-            if subject not in self._doses:
-                continue  # it covers nothing that is needed
-            mine = subject in self._picked
-            if kind == "favour" and (how[1] > how[0]) != mine:
+            if kind == "favour" and subject in self._doses and (how[1] > how[0]) != (subject in self._picked):
                 return False
-            if kind == "forbid" and (mine or not how[1]):
-                return False
-            if kind in OF_DOSES and (mine or subject not in self._resolved.forbidden):
-                redosed.add(subject)
-        return not redosed or self._cost_no_less(redosed, turned.resolved())
+        come, gone = turned.moved.sets.get(("forbid", None), (0, 0))
+        if (come | gone) & self._picked_mask or gone & self._dosed_mask:
+            return False
+        redosed = turned.moved.of(OF_DOSES) & self._dosed_mask
+        names = [
+            name
+            for name in (self._doses if redosed else ())
+            if redosed & self._tallies.mask((name,)) and (name in self._picked or name not in self._resolved.forbidden)
+        ]
+        return not names or self._cost_no_less(names, turned.resolved())
 
     def _cost_no_less(self, redosed: Iterable[str], resolved: Resolved) -> bool:
         """Whether new doses take as much of every limit as those before, those of the picks exactly as much."""
@@ -301,16 +304,20 @@ class Scales:
         moved, after = 0, sum(needs.values())
         size = max(1, len(self._picked))
         guess, likings = 0, 0
-        for (kind, subject), how in turned.moved.items():
+        for (kind, subject), how in turned.moved.said.items():
             if kind == "need":
                 moved += abs(how[1] - how[0])
                 after += how[1] - how[0]
             elif kind == "limit":
                 guess += self._of_limit(subject, how[1])
-            elif subject in self._picked:
-                guess += GUESSED.get(kind, 0)
-            elif kind in ("forbid", "favour") and subject in self._doses:
+            elif kind == "favour" and subject in self._picked:
+                guess += GUESSED[kind]
+            elif kind == "favour" and subject in self._doses:
                 likings += A_LIKING
+        for kind in GUESSED:
+            guess += GUESSED[kind] * (turned.moved.of((kind,)) & self._picked_mask).bit_count()
+        others = turned.moved.of(("forbid",)) & self._dosed_mask & ~self._picked_mask
+        likings += A_LIKING * others.bit_count()
         guess += 2 * ONE_PICK * size * moved // max(1, sum(needs.values()) + after) + min(likings, 2 * ONE_PICK)
         return max(1, min(guess, 2 * ONE_PICK * size + ONE_PICK))
 
@@ -328,7 +335,7 @@ class Scales:
     def _bound(self, turned: Turned) -> int:
         """What choosing again can change at most: all picks go, and as many as may be come; a stop of its own."""
         items = self._most_picks
-        if ("limit", "items") in turned.moved:
+        if ("limit", "items") in turned.moved.said:
             items = len(self._base.exercises)
         return self._most_of(items)
 

@@ -16,13 +16,14 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from backstay.coaching.question import answers_to
-from backstay.coaching.weighing import Scales, Turned, Weight
+from backstay.coaching.weighing import NOTHING, Scales, Turned, Weight
 from backstay.knowledge.base import Base, Question
 from backstay.reasoning.supposing import Supposed, Suppositions
 
 MOST_MENUS = 4
 EVERY = 1_000_000
-DOUBT = 10  # how much is found out before it tells of the guesses that are left
+ROUGHLY = 0.55  # what rough guesses come to, over cases of many kinds: several rules often move the same
+DOUBT = 100  # how much is found out before it tells of the guesses that are left
 
 
 class Worth(NamedTuple):
@@ -38,16 +39,16 @@ def best(base: Base, findings: Any, scales: Scales, facts: Iterable[str], most_m
     weighed = _all_weighed(base, findings, scales, facts)
     left = most_menus
     while weighed:
-        weighed.sort(key=_promise)
-        first = weighed[0]
-        if not first.guess:
+        first = min(weighed, key=_promise)
+        promise = first.promise
+        if not promise:
             return None
         if first.rough:
             first.weigh()
         elif not first.known and left > 0:
             left -= first.find_out(1)
         elif first.changes_something():
-            return Worth(first.fact, first.guess, max(one.at_most for one in weighed))
+            return Worth(first.fact, promise, max(one.at_most for one in weighed))
     return None
 
 
@@ -57,40 +58,73 @@ def exact_scores(base: Base, findings: Any, scales: Scales, facts: Iterable[str]
     for one in _all_weighed(base, findings, scales, facts):
         one.weigh()
         one.find_out(EVERY)
-        found[one.fact] = one.guess
+        found[one.fact] = one.promise
     return found
 
 
 def _all_weighed(base: Base, findings: Any, scales: Scales, facts: Iterable[str]) -> list[_Weighed]:
     questions = {question.asks: question for question in base.questions.values()}
-    suppositions = Suppositions(base, findings)
-    return [_Weighed(base, suppositions, scales, questions[fact]) for fact in facts]
+    suppositions, trust = Suppositions(base, findings), _Trust()
+    return [_Weighed(base, suppositions, scales, trust, questions[fact]) for fact in facts]
 
 
 def _promise(one: _Weighed) -> tuple[float, str]:
-    return -one.guess, one.fact
+    return -one.promise, one.fact
+
+
+class _Trust:
+    """How far guesses are borne out: wholly at first, then as far as those were that were looked into."""
+
+    __slots__ = ("_found", "_guessed")
+
+    def __init__(self) -> None:
+        self._guessed = self._found = DOUBT
+
+    @property
+    def share(self) -> float:
+        """What of a guess is to be expected."""
+        return self._found / self._guessed
+
+    def learn(self, guessed: int, found: int) -> None:
+        """Take in what was guessed and what it came to."""
+        self._guessed += guessed
+        self._found += max(0, found)
 
 
 class _Weighed:
     """The answers of one question, those that come to the same taken together, each with its weight."""
 
-    __slots__ = ("_answers", "_found", "_guessed", "_none", "_scales", "_supposed", "_weights", "fact", "rough")
+    __slots__ = (
+        "_answers",
+        "_doubtful",
+        "_none",
+        "_scales",
+        "_supposed",
+        "_sure",
+        "_trust",
+        "_weights",
+        "fact",
+        "rough",
+    )
 
-    def __init__(self, base: Base, suppositions: Suppositions, scales: Scales, question: Question) -> None:
+    def __init__(
+        self, base: Base, suppositions: Suppositions, scales: Scales, trust: _Trust, question: Question
+    ) -> None:
         self.fact = question.asks
-        self._guessed, self._found = 0, 0  # of the answers that were found out: what was guessed, and what was found
         self.rough = True  # weighed by the rules alone, so far
         self._scales = scales
+        self._trust = trust
         self._supposed = suppositions.of(answers_to(base, question))
         self._answers: dict[Any, tuple[Supposed, Turned]] = {}
         self._weights: dict[Any, Weight] = {}
         # Where several values can be held, none of them is an answer too, and changes nothing.
         described = base.attributes.get(question.asks)
-        self._none = {None: Weight(0, 0)} if described is not None and described.kind == "many" else {}
+        self._none = {None: NOTHING} if described is not None and described.kind == "many" else {}
         self._weights.update(self._none)
         for one in self._supposed:
             rough = scales.rough(one)
             self._weights[(one.silenced, one.fired) if rough.at_most else None] = rough
+        self._add_up()
 
     def weigh(self) -> None:
         """Weigh the answers by their effects."""
@@ -105,19 +139,22 @@ class _Weighed:
                 continue
             same = self._scales.same(one, turned)
             if same is None:
-                self._weights[None] = Weight(0, 0)
+                self._weights[None] = NOTHING
             elif same not in self._answers:
                 self._answers[same] = one, turned
                 self._weights[same] = self._scales.weigh(one, turned)
+        self._add_up()
 
     @property
-    def guess(self) -> float:
-        """The change that the answers bring on average; guesses bear out as much as those that were found out did."""
-        known = sum(weight.guess for weight in self._weights.values() if weight.exact)
-        guessed: float = sum(weight.guess for weight in self._weights.values() if not weight.exact)
-        if guessed and not self.rough:
-            guessed = guessed * (self._found + DOUBT) / (self._guessed + DOUBT)
-        return (known + guessed) / max(1, len(self._weights))
+    def promise(self) -> float:
+        """The change that the answers bring on average, as far as guesses are trusted."""
+        share = ROUGHLY if self.rough else self._trust.share
+        return (self._sure + self._doubtful * share) / max(1, len(self._weights))
+
+    def _add_up(self) -> None:
+        """What the answers are sure to change together, and what they are guessed to change besides."""
+        self._sure = sum([weight.sure for weight in self._weights.values()])
+        self._doubtful = sum([weight.guess - weight.sure for weight in self._weights.values()])
 
     @property
     def at_most(self) -> float:
@@ -136,9 +173,10 @@ class _Weighed:
         guessed = [same for same in self._answers if not self._weights[same].exact][:most]
         for same in guessed:
             worth = self._scales.exactly(*self._answers[same])
-            self._guessed += self._weights[same].guess
-            self._found += worth
-            self._weights[same] = Weight(worth, worth)
+            weight = self._weights[same]
+            self._trust.learn(weight.guess - weight.sure, worth - weight.sure)
+            self._weights[same] = Weight(worth, worth, worth)
+        self._add_up()
         return len(guessed)
 
     def changes_something(self) -> bool:

@@ -2,15 +2,15 @@
 
     Suppositions(base, findings).of(answers) -> one Supposed for each answer, in order
 
-Only what an answer can reach is run again. The *cone* of some attributes are the gates that their facts touch, those
-that these touch or that look at these, and so on. What lies outside stays as it is; inside, every gate begins anew with
-the touches it has from outside. Does not weigh the answers, reads no effects, and does not know which answer is likely;
-which answers there are says answers.py.
+Only what an answer can reach is run again. The *cone* of an answer are the gates that may come to be satisfied with it
+or may no longer be, those that these touch or that look at these, and so on. What lies outside stays as it is; inside,
+every gate begins anew with the touches it has from outside. Does not weigh the answers, reads no effects, and does not
+know which answer is likely; which answers there are says answers.py.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
@@ -36,11 +36,22 @@ class Supposed(NamedTuple):
 class Suppositions:
     """A case from which answers are supposed. Nothing may be said yet of what they are about."""
 
-    __slots__ = ("_base", "_counted_by", "_findings", "_looked_at", "_program", "_satisfied", "_settled", "_touches")
+    __slots__ = (
+        "_base",
+        "_counted_by",
+        "_facts",
+        "_findings",
+        "_looked_at",
+        "_program",
+        "_satisfied",
+        "_settled",
+        "_touches",
+    )
 
     def __init__(self, base: Base, findings: Findings) -> None:
         self._base = base
         self._findings = findings
+        self._facts = findings.facts
         self._program: dict[str, Any] = base.program
         self._satisfied = frozenset(findings.log)
         # What is said is settled, and so is what would be claimed of a thing that is said.
@@ -60,36 +71,28 @@ class Suppositions:
 
     def of(self, answers: Iterable[Atom]) -> tuple[Supposed, ...]:
         """Suppose each of these answers by itself."""
-        answers = tuple(answers)
-        if not answers:
-            return ()
+        return tuple([self._supposed(name, value) for name, value in answers])
+
+    def _supposed(self, name: str, value: Value) -> Supposed:
         held, program = self._findings, self._program
-        cone = self._cone({name for name, _ in answers})
-        left, ready = self._begun(cone)
-        outside = [gate for gate in held.log if gate not in cone]
-        before = cone.intersection(held.log)
-        seeds = [gate for gate in held.seeds if gate in cone]
-        found = []
-        for name, value in answers:
-            said: Said = {**held.said, name: {**held.said.get(name, {}), value: None}}
-            measured = add_measures(program["measures"], said) if program["measures"] else ()
-            new = {fact: said[fact] for fact in (name, *measured) if said[fact] != held.said.get(fact)}
-            now = bytearray(left)
-            sown = seed(program["plan"], new, now)
-            # What would be concluded or assumed of an attribute gives way to what is said of it.
-            out = {gate for fact in new if fact in program["plan"] for gate in program["plan"][fact][5]}
-            log = run(
-                program,
-                said,
-                [*seeds, *(gate for gate in sown if left[gate])],
-                now,
-                [gate for gate in ready if gate not in out],
-            )
-            facts = (*held.facts, Fact(name, value))
-            names = tuple(sorted({*held.measured, *measured}))
-            after = Findings(self._base, facts, said, held.beaten, names, [*held.seeds, *sown], [*outside, *log], now)
-            found.append(self._compared(name, value, after, before, frozenset(log), new))
-        return tuple(found)
+        plan = program["plan"]
+        said: Said = {**held.said, name: {**held.said.get(name, {}), value: None}}
+        measured = add_measures(program["measures"], said) if program["measures"] else ()
+        new = {fact: said[fact] for fact in (name, *measured) if said[fact] != held.said.get(fact)}
+        # What would be concluded or assumed of an attribute gives way to what is said of it.
+        out = {gate for fact in new if fact in plan for gate in plan[fact][5]}
+        cone = self._cone(new, out)
+        before = self._satisfied.intersection(cone)
+        left, ready = self._begun(cone, before)
+        now = bytearray(left)
+        sown = seed(plan, new, now)
+        wave = [*(gate for gate in held.seeds if gate in cone), *(gate for gate in sown if left[gate])]
+        log = run(program, said, wave, now, [gate for gate in ready if gate not in out] if out else ready)
+        names = tuple(sorted({*held.measured, *measured})) if measured else held.measured
+        whole = [gate for gate in held.log if gate not in before] if before else held.log
+        facts = (*self._facts, Fact(name, value))
+        after = Findings(self._base, facts, said, held.beaten, names, [*held.seeds, *sown], whole + log, now)
+        return self._compared(name, value, after, before, frozenset(log), new)
 
     def _compared(
         self, name: str, value: Value, after: Findings, before: frozenset[int], now: frozenset[int], new: Iterable[str]
@@ -107,45 +110,54 @@ class Suppositions:
             frozenset([*new, *(atoms[gate - end][0] for gate in (*gone, *come) if end <= gate < last)]),
         )
 
-    def _cone(self, attributes: set[str]) -> frozenset[int]:
-        """All gates whose state may turn on what is said of these attributes."""
-        program, looked_at = self._program, self._looked_at
-        plan, up = program["plan"], program["up"]
-        for one, made in program["measures"].items():
-            for measure, other, _ in made:
-                if one in attributes or other in attributes:
-                    attributes.add(measure)
-        wave: list[int] = []
-        for attribute in attributes:
-            wave += self._counted_by.get(attribute, ())
-            if attribute in plan:
-                _, gates, known, lower, upper, blocked, _ = plan[attribute]
-                wave += (*gates.values(), *lower[1], *upper[1], *blocked)
-                if known >= 0:
-                    wave.append(known)
-        cone = set(wave)
-        while wave:
-            gate = wave.pop()
-            for above in (*up[gate], *looked_at.get(gate, ())):
-                if above not in cone:
-                    cone.add(above)
-                    wave.append(above)
-        return frozenset(cone)
+    def _cone(self, new: Said, out: Collection[int]) -> set[int]:
+        """All gates whose state may be another with what is newly said; `out` are the claims that it overrules.
 
-    def _begun(self, cone: frozenset[int]) -> tuple[bytearray, list[int]]:
+        Whatever may come to be is taken to come, and whatever may go to go, so that none is missed.
+        """
+        satisfied, looked_at, up = self._satisfied, self._looked_at, self._program["up"]
+        left = bytearray(self._findings.left)
+        wave = [gate for gate in seed(self._program["plan"], new, left) if gate not in satisfied]
+        wave += satisfied.intersection(out)
+        wave += [gate for fact in new for gate in self._counted_by.get(fact, ()) if not left[gate]]
+        cone = set(wave)
+        push, add = wave.append, cone.add
+        for gate in wave:
+            if gate in satisfied:
+                for above in up[gate]:
+                    if not left[above] and above not in cone:
+                        add(above)
+                        push(above)
+            else:
+                for above in up[gate]:
+                    need = left[above]
+                    if need:
+                        left[above] = need - 1
+                        if need == 1:
+                            add(above)
+                            push(above)
+            for above in looked_at.get(gate, ()):
+                if not left[above] and above not in cone:
+                    add(above)
+                    push(above)
+        return cone
+
+    def _begun(self, cone: Collection[int], before: Collection[int]) -> tuple[bytearray, list[int]]:
         """The gates with those of the cone begun anew, and which of these need no more touches."""
-        findings, program = self._findings, self._program
-        up, fresh = program["up"], program["left"]
-        left = bytearray(findings.left)
+        up, fresh = self._program["up"], self._program["left"]
+        left = bytearray(self._findings.left)
         own: dict[int, int] = {}  # touches from inside the cone
-        for gate in self._satisfied.intersection(cone):
+        for gate in before:
             for above in up[gate]:
                 own[above] = own.get(above, 0) + 1
-        touches = self._touches
+        for gate, count in own.items():
+            if gate not in cone:
+                left[gate] += count  # it lacks more than these
+        touches, settled = self._touches, self._settled
         ready = []
         for gate in cone:
             need = fresh[gate]
-            if gate in self._settled:
+            if gate in settled:
                 left[gate] = 0
             elif not need:
                 left[gate] = 0
