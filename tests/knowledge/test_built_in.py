@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import tomllib
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import pytest
 
 from backstay.knowledge import folders
 from backstay.knowledge.base import Base
-from backstay.knowledge.checking import check, main
+from backstay.knowledge.checking import check
 from backstay.knowledge.compiling import Compiled, compile_folders
 from backstay.knowledge.folders import BUILT_IN, built_in, folder
 
@@ -101,24 +100,5 @@ def test_wheel_and_sdist_take_the_folder_along() -> None:
     assert {"/src", "/knowledge", "/tests", "/pyproject.toml"} <= set(made["sdist"]["include"])
 
 
-def test_checking_says_the_same_at_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main([]) == 0
-    lines = capsys.readouterr().out.splitlines()
-    assert lines[-1].startswith("0 errors")
-    assert len(lines) == len(check()) + 1
-
-
 def test_checking_a_folder_that_is_not_there(tmp_path: Path) -> None:
     assert [problem.code for problem in check([str(tmp_path / "nowhere")])] == ["folder-unreadable"]
-
-
-def test_checking_can_look_at_a_part(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    club = tmp_path / "club"
-    (club / "rules").mkdir(parents=True)
-    (club / "rules" / "a.yaml").write_text("- {rul: a}\n")
-    (club / "rules" / "b.yaml").write_text("- {rul: b}\n")
-    assert main([str(club), "--only", f"rules{os.sep}a.yaml"]) == 1
-    assert capsys.readouterr().out.splitlines() == [
-        f"{club}/rules/a.yaml:1:3: error: this is no entry of rules. Did you mean `rule`? (no-head)",
-        "1 errors, 0 warnings",
-    ]

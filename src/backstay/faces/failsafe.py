@@ -6,3 +6,4 @@ GET_SEEN = (
     "cannot hold or pass water or stool, have weak legs, had a fall or blow to the spine, chest pain or fever: "
     "call the emergency number now."
 )
+REFUSED = "Not used as long as there is an error."

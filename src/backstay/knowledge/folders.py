@@ -44,7 +44,7 @@ def folder(path: str, shown: str) -> Folder:
 def layers(folders: Sequence[str]) -> list[Folder]:
     """The built-in folder and those laid over it; raises KnowledgeError where one cannot be read."""
     found = []
-    for path, shown in [(built_in(), BUILT_IN), *((os.path.abspath(path), path) for path in folders)]:
+    for path, shown in [(built_in(), BUILT_IN), *((os.path.abspath(path), os.path.normpath(path)) for path in folders)]:
         try:
             found.append(folder(path, shown))
         except OSError as error:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from backstay.knowledge.base import Attribute
-from backstay.knowledge.problems import nearest
+from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
 
 ALWAYS_SOURCES = ("common-practice", "from-memory")
@@ -33,7 +33,7 @@ class Names:
             return True
         if kind not in self.unsure:
             if isinstance(name, str):
-                what, follow = f"there is no {kind} `{name}`.", nearest(name, known)
+                what, follow = f"there is no {kind} `{name}`.", nearest(name, known) or self._known(kind)
             else:
                 what, follow = f"the id of a {kind} is expected here.", ""
             if key is None:
@@ -41,6 +41,12 @@ class Names:
             else:
                 cursor.key_error(key, f"unknown-{kind}", what, follow)
         return False
+
+    def _known(self, kind: str) -> str:
+        """What to name instead, where no name is near."""
+        if kind == "source":
+            return f"Write it into sources/, or cite {' or '.join(f'`{name}`' for name in ALWAYS_SOURCES)}."
+        return f"There are {listing(sorted(self.known.get(kind, ())))}."
 
     def attribute(self, name: object, cursor: Cursor, key: str | None = None) -> Attribute | None:
         """The attribute of this name, or None with the name noted."""

@@ -40,9 +40,20 @@ class Problem(NamedTuple):
         """Where it stands."""
         return Place(self.file, self.line, self.column)
 
+    @property
+    def why(self) -> str:
+        """Why it matters."""
+        from backstay.knowledge.stakes import stake  # only needed when something is wrong
+
+        return stake(self.code)
+
+    @property
+    def told(self) -> str:
+        """What is wrong, why that matters, and what was probably meant: one line without the place."""
+        return " ".join(filter(None, (self.what, self.why, self.next)))
+
     def __str__(self) -> str:
-        follow = f" {self.next}" if self.next else ""
-        return f"{self.place}: {self.severity}: {self.what}{follow} ({self.code})"
+        return f"{self.place}: {self.severity}: {self.told} ({self.code})"
 
 
 class KnowledgeError(ValueError):
