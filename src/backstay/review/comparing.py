@@ -38,13 +38,12 @@ class Change(NamedTuple):
 
 
 class Group:
-    """What one cause changes: how often each kind of difference, alone or with others, and the plainest example."""
+    """What one cause changes: how often each kind of difference, by itself and where others have a say too."""
 
-    __slots__ = ("alone", "case", "kinds", "others")
+    __slots__ = ("case", "kinds", "others")
 
     def __init__(self) -> None:
-        self.alone = 0
-        self.case = Case()  # the example of a situation in which nothing else has a say, if there is one
+        self.case = Case()
         self.others = Case()
         self.kinds: Counter[str] = Counter()
 
@@ -55,7 +54,7 @@ class Group:
 
     @property
     def example(self) -> Situation:
-        """The plainest situation."""
+        """The plainest situation, one in which nothing else has a say if there is one."""
         found = self.case.example or self.others.example
         return found[1] if found is not None else ()
 

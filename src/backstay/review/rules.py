@@ -19,7 +19,8 @@ def parsed_rules(base: Base) -> Iterator[ParsedRule]:
 
 def follow_screening(base: Base) -> Ground:
     """Return the facts that the screening of a base looks at, followed back through all rules."""
-    screening, others = [], []
+    screening: list[ParsedRule] = []
+    others: list[ParsedRule] = []
     for rule in parsed_rules(base):
         (screening if base.rules[rule.id].room == "screening" else others).append(rule)
     ground = Ground(base.attributes)

@@ -28,7 +28,7 @@ Progress = Callable[[int, int], None]  # situations done, and of how many
 class Review(NamedTuple):
     """A walk that was made."""
 
-    base: Base
+    bases: tuple[Base, ...]  # the one reviewed, and the one before where there is one
     space: Space
     tally: Tally
     comparer: Comparer | None = None
@@ -93,7 +93,7 @@ def walk_bases(
         if progress is not None:
             progress(tally.situations, space.size)
     comparer = Comparer(bases[1], bases[0]) if len(bases) > 1 else None
-    return Review(bases[0], space, tally, comparer, comparison)
+    return Review(tuple(bases), space, tally, comparer, comparison)
 
 
 def _walked(
@@ -107,7 +107,8 @@ def _walked(
 
     # Processes that are started anew share nothing with this one, whatever threads it has.
     context = get_context("spawn")
-    open_ends, processes = [], []
+    open_ends: list[Any] = []
+    processes = []
     try:
         for number in range(count):
             mine, theirs = context.Pipe(duplex=False)
@@ -119,11 +120,13 @@ def _walked(
             open_ends.append(mine)
             processes.append(process)
         while open_ends:
-            for end in wait(open_ends):
+            for end in list[Any](wait(open_ends)):
                 try:
-                    yield end.recv()  # type: ignore[union-attr]
+                    found: tuple[Tally, Comparison | None] = end.recv()
                 except EOFError:
-                    open_ends.remove(end)  # type: ignore[arg-type]
+                    open_ends.remove(end)
+                else:
+                    yield found
         for process in processes:
             process.join()
             if process.exitcode:
