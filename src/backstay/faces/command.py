@@ -20,6 +20,7 @@ COMMANDS = {
     "ask": "ask",
     "check": "check",
     "understand": "understand",
+    "review": "review",
     "new": "new",
     "schema": "schema",
     "completions": "completions",
