@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from backstay.coaching.comparing import A_NOTICE, A_TELL, ONE_PICK, OUTCOME, SIDE, change, told
 from backstay.coaching.deciding import Decision, decide
 from backstay.coaching.effects import Resolved
 from backstay.coaching.question import answers_to, worth_asking
 from backstay.coaching.turning import LEAST, PRESENT, Tallies
 from backstay.coaching.wants import all_brought_along, ledger_for
-from backstay.coaching.weighing import A_NOTICE, A_TELL, ONE_PICK, OUTCOME, SIDE, Scales, change, told
+from backstay.coaching.weighing import Scales
 from backstay.coaching.worth import best, exact_scores
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact

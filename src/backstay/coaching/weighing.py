@@ -1,7 +1,6 @@
 """Weighing: how much an answer would change the advice.
 
-`change` compares two decisions: what was picked, doses, loads, days, the side that goes first, notices, outcome. Scales
-hold the advice as it stands and weigh answers against it, first by their effects alone:
+Scales hold the advice as it stands and weigh answers against it, first by their effects alone:
 
     an answer that moves no effect changes nothing
     where no effect is moved that the choice looks at, or only such as leave the best menu the best one, the change is
@@ -18,6 +17,17 @@ from typing import Any, NamedTuple
 
 from backstay.coaching import wants
 from backstay.coaching.ahead import TO_MEET
+from backstay.coaching.comparing import (
+    A_FIGURE,
+    A_NOTICE,
+    A_TELL,
+    DAYS,
+    ONE_PICK,
+    OUTCOME,
+    SIDE,
+    change,
+    told,
+)
 from backstay.coaching.days import bears_on_days, training_days
 from backstay.coaching.deciding import Decision, decide
 from backstay.coaching.dose import Dose, fix_dose
@@ -29,42 +39,11 @@ from backstay.coaching.turning import Moved, Tallies
 from backstay.knowledge.base import Base, Effect
 from backstay.reasoning.supposing import Supposed
 
-# What a change is worth.
-OUTCOME = 40  # advice becomes a stop, a referral or an open question; or days can be laid out up to the meet
-ONE_PICK = 10  # an exercise comes in or goes out
-SIDE = 4  # another side goes first
-A_NOTICE = 3
-DAYS = 2
-A_FIGURE = 1  # of a dose
-A_TELL = 1
 MOST_OF_A_PICK = 2 * ONE_PICK  # at least what all of a pick that stays can change
 A_LIKING = 1  # guessed, for an exercise that is liked otherwise or may be picked again
 GUESSED: Mapping[str, int] = {"forbid": 2 * ONE_PICK, "favour": 2, "side-first": SIDE, "dose": A_FIGURE}  # of a pick
-FIGURES = ("use", "sets", "reps", "seconds", "metres", "rest", "load_percent", "weight", "effort_at_most", "reserve",
-           "times_a_week")  # fmt: skip
 OF_DOSES = frozenset({"dose", "dose-use", "times-a-week"})
 SAID: Mapping[str, int] = {"notice": A_NOTICE, "tell": A_TELL}
-
-
-def change(before: Decision, after: Decision) -> int:
-    """How much two decisions differ, apart from what is told beside them."""
-    worth = OUTCOME if (before.outcome, before.within) != (after.outcome, after.within) else 0
-    worth += OUTCOME if before.undated != after.undated else 0
-    stood = {pick.exercise: pick for pick in before.picks}
-    stand = {pick.exercise: pick for pick in after.picks}
-    worth += ONE_PICK * len(stood.keys() ^ stand.keys())
-    return worth + sum(_of_pick(stood[name], stand[name]) for name in stood.keys() & stand.keys())
-
-
-def told(notices: Iterable[str], tells: Iterable[str], cards: Iterable[str]) -> dict[str, int]:
-    """Return all that is told beside the picks, with what each message is worth; a card is told once, whoever asks."""
-    return {**dict.fromkeys(tells, A_TELL), **dict.fromkeys(notices, A_NOTICE), **dict.fromkeys(cards, A_NOTICE)}
-
-
-def _of_pick(before: Pick, after: Pick) -> int:
-    worth: int = A_FIGURE * sum(getattr(before.dose, name) != getattr(after.dose, name) for name in FIGURES)
-    worth += SIDE if before.first_side != after.first_side else 0
-    return worth + (DAYS if before.days != after.days else 0)
 
 
 class Weight(NamedTuple):
@@ -106,8 +85,8 @@ class Scales:
 
     __slots__ = (
         "_base", "_decision", "_dosed_mask", "_doses", "_given", "_given_mask", "_ledger", "_loads_from",
-        "_more", "_most_picks", "_named", "_picked", "_picked_mask", "_resolved", "_rough", "_tallies", "_told",
-        "_used", "_want",
+        "_more", "_most_picks", "_named", "_picked", "_picked_mask", "_read", "_resolved", "_rough", "_tallies",
+        "_told", "_used", "_want",
     )  # fmt: skip
 
     def __init__(self, base: Base, ledger: Ledger, decision: Decision, want: str, named: Sequence[str]) -> None:
@@ -125,6 +104,7 @@ class Scales:
         self._picked_mask = self._tallies.mask(self._picked)
         self._given_mask = self._tallies.mask(name for name in self._given if name in base.exercises)
         self._dosed_mask = self._tallies.mask(self._doses)
+        self._read: dict[str, bool] = {}
         self._rough: dict[str, tuple[int, int, int]] = {}
         self._used = {
             "minutes": sum(pick.minutes * self._often(pick) for pick in decision.picks),
@@ -138,7 +118,7 @@ class Scales:
 
     def rough(self, one: Supposed) -> Weight:
         """Weigh an answer by the rules that it silences and makes fire, as if none of them said what others say."""
-        read = any(self._is_read(fact) for fact in one.changed)
+        read = any(map(self._is_read, one.changed))
         brought = not one.changed.isdisjoint(wants.READ)
         rules = [*one.silenced, *one.fired, *self._ledger.referring(one.changed)]
         if not rules and not read and not brought:
@@ -240,7 +220,11 @@ class Scales:
 
     def _is_read(self, fact: str) -> bool:
         """Whether days or loads follow from a fact itself."""
-        return fact in self._loads_from or bears_on_days(fact) or (fact == TO_MEET and self._decision.undated)
+        read = self._read.get(fact)
+        if read is None:
+            undated = fact == TO_MEET and self._decision.undated
+            read = self._read[fact] = undated or fact in self._loads_from or bears_on_days(fact)
+        return read
 
     def _dated(self, one: Supposed) -> bool:
         """Whether an answer gives the meet a day where one is waited for."""

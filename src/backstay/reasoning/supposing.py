@@ -10,8 +10,8 @@ know which answer is likely; which answers there are says answers.py.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Callable, Collection, Iterable
+from typing import TYPE_CHECKING, Any
 
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Atom, Value
@@ -22,15 +22,34 @@ if TYPE_CHECKING:
     from backstay.knowledge.base import Base
 
 
-class Supposed(NamedTuple):
+class Supposed:
     """One answer: what would hold with it, the rules that it silences and makes fire, and whose values it changes."""
 
-    attribute: str
-    value: Value
-    findings: Findings
-    silenced: frozenset[str]
-    fired: frozenset[str]
-    changed: frozenset[str]
+    __slots__ = ("_findings", "_make", "attribute", "changed", "fired", "silenced", "value")
+
+    def __init__(
+        self,
+        attribute: str,
+        value: Value,
+        silenced: frozenset[str],
+        fired: frozenset[str],
+        changed: frozenset[str],
+        make: Callable[[], Findings],
+    ) -> None:
+        self.attribute = attribute
+        self.value = value
+        self.silenced = silenced
+        self.fired = fired
+        self.changed = changed
+        self._make = make
+        self._findings: Findings | None = None
+
+    @property
+    def findings(self) -> Findings:
+        """What would hold, put together when it is first asked for."""
+        if self._findings is None:
+            self._findings = self._make()
+        return self._findings
 
 
 class Suppositions:
@@ -88,23 +107,24 @@ class Suppositions:
         sown = seed(plan, new, now)
         wave = [*(gate for gate in held.seeds if gate in cone), *(gate for gate in sown if left[gate])]
         log = run(program, said, wave, now, [gate for gate in ready if gate not in out] if out else ready)
-        names = tuple(sorted({*held.measured, *measured})) if measured else held.measured
-        whole = [gate for gate in held.log if gate not in before] if before else held.log
-        facts = (*self._facts, Fact(name, value))
-        after = Findings(self._base, facts, said, held.beaten, names, [*held.seeds, *sown], whole + log, now)
-        return self._compared(name, value, after, before, frozenset(log), new)
+        silenced, fired, changed = self._compared(before, frozenset(log), new)
+
+        def findings() -> Findings:
+            names = tuple(sorted({*held.measured, *measured}))
+            outside = [gate for gate in held.log if gate not in before]
+            facts = (*self._facts, Fact(name, value))
+            return Findings(self._base, facts, said, held.beaten, names, [*held.seeds, *sown], outside + log, now)
+
+        return Supposed(name, value, silenced, fired, changed, findings)
 
     def _compared(
-        self, name: str, value: Value, after: Findings, before: frozenset[int], now: frozenset[int], new: Iterable[str]
-    ) -> Supposed:
-        program = self._program
-        first, _, end, last = program["marks"]
-        names, atoms = program["rules"], program["atoms"]
+        self, before: frozenset[int], now: frozenset[int], new: Iterable[str]
+    ) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
+        """The rules that fall silent, those that fire, and whose values change."""
+        first, _, end, last = self._program["marks"]
+        names, atoms = self._program["rules"], self._program["atoms"]
         gone, come = before - now, now - before
-        return Supposed(
-            name,
-            value,
-            after,
+        return (
             frozenset([names[gate - first] for gate in gone if first <= gate < end]),
             frozenset([names[gate - first] for gate in come if first <= gate < end]),
             frozenset([*new, *(atoms[gate - end][0] for gate in (*gone, *come) if end <= gate < last)]),
@@ -145,29 +165,16 @@ class Suppositions:
     def _begun(self, cone: Collection[int], before: Collection[int]) -> tuple[bytearray, list[int]]:
         """The gates with those of the cone begun anew, and which of these need no more touches."""
         up, fresh = self._program["up"], self._program["left"]
+        touches, settled = self._touches, self._settled
         left = bytearray(self._findings.left)
         own: dict[int, int] = {}  # touches from inside the cone
         for gate in before:
             for above in up[gate]:
                 own[above] = own.get(above, 0) + 1
         for gate, count in own.items():
-            if gate not in cone:
-                left[gate] += count  # it lacks more than these
-        touches, settled = self._touches, self._settled
-        ready = []
-        for gate in cone:
-            need = fresh[gate]
-            if gate in settled:
-                left[gate] = 0
-            elif not need:
-                left[gate] = 0
-                ready.append(gate)
-            else:
-                need -= touches.get(gate, 0) - own.get(gate, 0)
-                left[gate] = max(0, need)
-                if need <= 0:
-                    ready.append(gate)
-        return left, ready
+            if gate not in settled:
+                left[gate] = max(0, fresh[gate] - touches[gate] + count)
+        return left, [gate for gate in cone if not left[gate] and gate not in settled]
 
     def _see(self, codes: Iterable[Any], guarded: int) -> None:
         """Note which gates a guard's codes read, those of values that they count among them."""
