@@ -7,13 +7,14 @@ from typing import Any, NamedTuple
 
 from backstay.knowledge.facts import Fact
 from backstay.language.body import keep_supposed, settle_areas, settle_pain
+from backstay.language.done import settle_done
 from backstay.language.drafting import Draft, Note, draft
 from backstay.language.kit import settle_kit
 from backstay.language.limits import settle_limits
 from backstay.language.naming import settle_names
 from backstay.language.people import settle_people
 from backstay.language.provocation import settle_provocation
-from backstay.language.records import settle_bests, settle_done
+from backstay.language.records import settle_bests
 from backstay.language.scene import Scene
 from backstay.language.season import settle_season
 
