@@ -9,6 +9,7 @@ from backstay.faces.options import Call, CallError, Option
 from backstay.knowledge.problems import ERROR, Problem
 
 OPTIONS = (Option("json"), Option("annotations"), Option("help"))
+WORDS = "FOLDER"
 
 
 def run(call: Call) -> int:
