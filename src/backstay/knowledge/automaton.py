@@ -19,7 +19,9 @@ from backstay.knowledge.net import Net, Packed
 from backstay.knowledge.slots import FIGURES, MARKS, SAFETY, TOOLS
 
 KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean")
-SHAPES = frozenset({"asks", "tells", "ends-open", "brief", "two-exercises", "test", "has", "lacks", "refuses", "skipped"})
+SHAPES = frozenset({
+    "asks", "tells", "ends-open", "brief", "two-exercises", "test", "has", "lacks", "refuses", "skipped",
+})  # fmt: skip
 """What leans may ask of a sentence besides ideas, facts and figures: its shape, and triggers by their name."""
 
 REACHES = ("forward", "back", "both", "clause", "sentence", "message")

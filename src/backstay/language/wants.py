@@ -23,9 +23,11 @@ ASKS = 2.0
 BRIEF = 6
 OPENERS = frozenset({
     "what", "which", "how", "why", "where", "who", "whose", "can", "could", "should", "is", "are", "do", "does", "may",
-    "might", "would", "will", "shall", "am", "has", "did",
+    "might", "would", "will", "shall", "am", "has",
 })  # fmt: skip
 """Words that a question begins with, also where nobody types the mark."""
+DONE = frozenset({"did", "had", "have"})
+SUBJECTS = frozenset({"i", "we", "he", "she", "you", "they", "it", "that", "this", "anyone", "anybody"})
 ENDS = frozenset({"what", "which", "how", "why", "when", "where", "wat", "who"})
 """Words that make a question of what they end: `lats how`."""
 ASKING = frozenset({"asking"})
@@ -138,7 +140,7 @@ def _present(scene: Scene) -> dict[int, dict[str, int]]:
                 here["asks"] = start
             if end - start <= BRIEF:
                 here["brief"] = start
-        if words.breaks[at] != NONE and words.words[at] in OPENERS and words.words[at + 1 : at + 2] != ["not"]:
+        if words.breaks[at] != NONE and _opens(words.words, at):
             present[sentence_of[at]].setdefault("asks", at)
         if words.breaks[at + 1] != NONE and words.words[at] in ENDS:
             present[sentence_of[at]].setdefault("ends-open", at)
@@ -165,6 +167,12 @@ def _present(scene: Scene) -> dict[int, dict[str, int]]:
         if "asks" not in here and "ends-open" not in here and "asking" not in here and not BODY.isdisjoint(here):
             here["tells"] = 0
     return present
+
+
+def _opens(words: Sequence[str], at: int) -> bool:
+    """Whether a question begins here: `did the lot` is a report, `did he` a question."""
+    after = words[at + 1] if at + 1 < len(words) else ""
+    return (words[at] in OPENERS and after != "not") or (words[at] in DONE and after in SUBJECTS)
 
 
 def _refused(scene: Scene, cue: Mention) -> bool:
@@ -216,7 +224,7 @@ def _without_cue(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> str:
         return HOW if "exercise" in there and NEEDS.isdisjoint(there) else ADVICE
     if greets and not facts:
         return GREETING
-    attributes = {name for one in scene.mentions if not one.scope for name, _ in one.says}
+    attributes = {name.partition(".")[0] for one in scene.mentions if not one.scope for name, _ in one.says}
     talks = bool(TALKS & set(words.words))
     if not attributes & TOLD and (
         (attributes & {"muscle", "aim"} and (attributes & KIT or not talks))
