@@ -87,6 +87,8 @@ class Exercise(NamedTuple):
     harder: tuple[str, ...]
     swaps: tuple[str, ...]
     soreness_card: bool
+    posture: dict[str, Any]  # empty: there is no figure
+    spine_load: dict[str, Any]
     sources: tuple[str, ...]
 
     @property
@@ -259,6 +261,10 @@ class Base:
 
     def __init__(self, sections: Mapping[str, Any]) -> None:
         self._sections = sections
+
+    def but(self, **sections: Any) -> "Base":
+        """Return a base with other sections in the place of these."""
+        return Base({**self._sections, **sections})
 
     def __getattr__(self, name: str) -> Any:
         # Reached only while the slot is empty: unpack the section and keep it.

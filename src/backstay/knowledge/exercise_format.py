@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Text, Texts, Words, hyphened
+from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Part, Text, Texts, Words
+from backstay.knowledge.posture_format import Posture, SpineLoad
 
 Pattern = Literal[
     "hinge", "one-leg-hinge", "back-extension", "hip-extension", "knee-flexion", "row", "vertical-pull", "carry",
@@ -19,12 +20,6 @@ Provocation = Literal[
 ]
 Range = Annotated[list[Annotated[Number, Field(ge=0, le=1000)]], Field(min_length=2, max_length=2)]
 Fit = Literal["fits", "spare", "out"]
-
-
-class Part(BaseModel):
-    """A mapping inside an exercise file."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=hyphened)
 
 
 class Way(Part):
@@ -130,4 +125,6 @@ class ExerciseEntry(Entry):
     harder: Ids = Field(default=[])
     swaps: Ids = Field(default=[])
     soreness_card: bool
+    posture: Posture | None = None
+    spine_load: SpineLoad | None = None
     sources: Ids

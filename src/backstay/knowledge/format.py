@@ -87,6 +87,12 @@ class Entry(BaseModel):
     replaces: Ids = Field(default=[])
 
 
+class Part(BaseModel):
+    """A mapping inside an entry."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=hyphened)
+
+
 class BaseFile(BaseModel):
     """base.yaml."""
 

@@ -71,6 +71,8 @@ def exercise_row(model: ExerciseEntry) -> Exercise:
         harder=tuple(model.harder),
         swaps=tuple(model.swaps),
         soreness_card=model.soreness_card,
+        posture=_part(model.posture) if model.posture is not None else {},
+        spine_load=_part(model.spine_load) if model.spine_load is not None else {},
         sources=tuple(model.sources),
     )
 
