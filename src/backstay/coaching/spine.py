@@ -114,7 +114,7 @@ def reference_seconds(load: Spine, seconds: float, exponent: int = EXPONENT) -> 
     """Return the reference seconds of so many seconds under load."""
     if exponent == EXPONENT:
         return seconds * load.weight
-    return seconds * load.shape ** (exponent / EXPONENT) * load.figure**exponent
+    return float(seconds * load.shape ** (exponent / EXPONENT) * load.figure**exponent)
 
 
 def moment(stated: Mapping[str, Any], lean: float, kg: float, body: Body) -> float:
