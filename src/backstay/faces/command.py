@@ -23,6 +23,8 @@ COMMANDS = {
     "review": "review",
     "new": "new",
     "schema": "schema",
+    "explain": "explain",
+    "export": "export",
     "completions": "completions",
     "help": "help",
 }
