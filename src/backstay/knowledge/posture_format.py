@@ -41,7 +41,7 @@ class Posture(Part):
     props: list[
         Literal[
             "floor", "bench", "pad", "box", "ball", "wall", "bar-in-hands", "bar-on-back", "bar-at-chest",
-            "bar-on-hips", "weight-in-hand", "weights-in-hands", "weight-at-chest", "weight-overhead",
+            "bar-on-hips", "weight-in-hand", "weights-in-hands", "weight-at-chest",
             "weight-at-ankles", "wheel", "cable", "band", "overhead-bar", "rack",
         ]
     ] = Field(default=[])  # fmt: skip
