@@ -18,7 +18,7 @@ angles = st.integers(-180, 360)
 poses = st.fixed_dictionaries(
     {"trunk": angles, "arm": angles, "thigh": angles},
     optional={
-        **{name: angles for name in ("head", "forearm", "shank")},
+        **dict.fromkeys(("head", "forearm", "shank"), angles),
         **{f"far-{name}": angles for name in ("arm", "forearm", "thigh", "shank")},
     },
 )
