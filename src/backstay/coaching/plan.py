@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from backstay.coaching.block import Stretch
+    from backstay.coaching.missing import Missing
     from backstay.coaching.timeline import Turn
 
 __all__ = ["SEE_CLINICIAN", "Plan", "make_plan"]
@@ -53,6 +54,7 @@ class Plan(NamedTuple):
     block: tuple[Stretch, ...] = ()
     steps: tuple[Step, ...] = ()
     timeline: tuple[Turn, ...] = ()
+    missing: tuple[Missing, ...] = ()
     because: tuple[str, ...] = ()  # of a stop, a referral, an open sign
     proved: bool = True
     resolved: Resolved | None = None
@@ -133,6 +135,10 @@ def _advice(
         from backstay.coaching.timeline import turns
 
         plan = plan._replace(timeline=turns(base, findings, want, named))
+    elif want == "why-not":
+        from backstay.coaching.missing import missing
+
+        plan = plan._replace(missing=tuple(missing(base, findings, one) for one in named if one in base.exercises))
     elif want == "block" and today is not None:
         from backstay.coaching.block import make_block
 

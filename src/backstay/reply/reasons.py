@@ -1,8 +1,7 @@
-"""Why something was given and something else not: rules, the facts they stand on, the words those came from."""
+"""Why something was given: rules, the facts they stand on, the words those came from."""
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import Any
 
 from backstay.reasoning.why import Ground, Reason
@@ -10,7 +9,6 @@ from backstay.reasoning.why import why as reason_of
 from backstay.reply import advice
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
-from backstay.reply.reply import Because
 from backstay.reply.topics import cite
 from backstay.reply.words import capital, harmless
 
@@ -26,7 +24,7 @@ def why(page: Page, material: Material) -> None:
         page.line(pick.name)
         _general(page, material, material.base.exercises[pick.exercise])
         for reason in pick.because:
-            _reason(page, material, reason, shown)
+            told(page, material, material.findings, reason.rule, shown)
         page.gap()
     picked = {pick.exercise for pick in material.picks}
     for name in material.named:
@@ -36,27 +34,6 @@ def why(page: Page, material: Material) -> None:
             _general(page, material, exercise)
             page.gap()
     advice.left_out(page, material, named_only=True)
-    advice.told(page, material)
-
-
-def why_not(page: Page, material: Material) -> None:
-    """What keeps the named exercises out, or that nothing does."""
-    words = material.words
-    out = {one.exercise: one for one in material.left_out}
-    named = [one for one in material.named if one in material.base.exercises] or [*out]
-    if not named:
-        page.line(words.say("nothing-named"))
-    shown: set[str] = set()
-    for name in named:
-        if name in material.case.picks:
-            page.line(words.say("why-not-taken", exercise=capital(words.exercise(name))))
-        elif name in out and out[name].because:
-            page.line(words.say("why-not-out", exercise=capital(words.exercise(name))))
-            for reason in out[name].because:
-                _reason(page, material, reason, shown)
-        else:
-            page.line(words.say("why-not-outweighed", exercise=words.exercise(name)))
-        page.gap()
     advice.told(page, material)
 
 
@@ -71,15 +48,15 @@ def _general(page: Page, material: Material, exercise: Any) -> None:
     page.line(exercise.carry_over, "  ", "  ")
 
 
-def _reason(page: Page, material: Material, because: Because, shown: set[str]) -> None:
+def told(page: Page, material: Material, findings: Any, rule: str, shown: set[str]) -> None:
     """One rule: what it says, what it stood on in the asker's words, who is cited, and the reasons below it."""
-    reason = reason_of(material.base, material.findings, because.rule)
-    if reason is None:
+    reason = reason_of(material.base, findings, rule)
+    if reason is None or not reason.because:
         return
-    if because.rule in shown:
-        page.line(material.words.say("why-again", text=because.text), "  - ", "    ")
+    if rule in shown:
+        page.line(material.words.say("why-again", text=reason.because), "  - ", "    ")
         return
-    shown.add(because.rule)
+    shown.add(rule)
     _told(page, material, reason, "  ")
 
 
@@ -116,6 +93,3 @@ def _said(ground: Ground) -> list[str]:
 
 def _named(material: Material, ground: Ground) -> str:
     return material.words.fact(ground.attribute, ground.value)
-
-
-WRITERS = MappingProxyType({"why": why, "why-not": why_not})

@@ -17,7 +17,6 @@ Writer = Callable[[Page, Material], None]
 
 CARD = "soreness-or-pain"  # which an answer on telling them apart begins with
 TOPICS = frozenset({"dose", "how-to", "compare", "muscles", "timing"})
-REASONS = frozenset({"why", "why-not"})
 PLANS = frozenset({"week", "block"})
 READ_BACK = frozenset({"recommend", "swap", "week", "block", "state", "lift-today", "hand-over"})
 TALK = frozenset({"log", "state", "help", "social", "first-aid", "tell-apart", "lift-today", "hand-over"})
@@ -59,10 +58,14 @@ def _writer(want: str) -> Writer:
         from backstay.reply import plans
 
         return plans.WRITERS[want]
-    if want in REASONS:
+    if want == "why":
         from backstay.reply import reasons
 
-        return reasons.WRITERS[want]
+        return reasons.why
+    if want == "why-not":
+        from backstay.reply import why_not
+
+        return why_not.why_not
     return advice.picks
 
 
