@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from backstay.knowledge.format import Id, Number, Part, Text
+from backstay.knowledge.format import Ids, Number, Part, Text
 
 Direction = Annotated[Number, Field(ge=-180, le=360)]
 
@@ -40,9 +40,10 @@ class Posture(Part):
     still: Literal["ankle", "knee", "hip", "shoulder", "elbow", "hand"] = "ankle"
     props: list[
         Literal[
-            "floor", "bench", "pad", "box", "ball", "wall", "bar-in-hands", "bar-on-back", "bar-at-chest",
-            "bar-on-hips", "weight-in-hand", "weights-in-hands", "weight-at-chest",
-            "weight-at-ankles", "wheel", "cable", "band", "overhead-bar", "rack",
+            "floor", "bench", "bench-under-shoulders", "bench-under-elbows", "bench-under-hand", "box", "pad", "ball",
+            "wall", "overhead-bar", "rack", "bar-in-hands", "bar-on-back", "bar-at-chest", "bar-on-hips",
+            "weight-in-hand", "weights-in-hands", "weight-at-chest", "weight-at-ankles", "wheel",
+            "cable-high", "cable-middle", "cable-low", "cable-behind",
         ]
     ] = Field(default=[])  # fmt: skip
 
@@ -57,5 +58,5 @@ class SpineLoad(Part):
     tempo: Literal["held", "slow", "normal", "fast"] | None = None
     published: Annotated[Number, Field(gt=0, le=20000)] | None = None  # newtons
     at_kg: Annotated[Number, Field(ge=0, le=200)] | None = None  # the load that was held then
-    source: Id | None = None
+    source: Ids = Field(default=[])
     none: Text | None = None

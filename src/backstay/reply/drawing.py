@@ -133,10 +133,19 @@ def _bench(sheet: _Sheet, body: Skeleton, floor: float) -> None:
 
 
 def _box(sheet: _Sheet, body: Skeleton, floor: float) -> None:
-    """A box under the higher of the two feet, or under the hands where they are lower than the hips."""
-    near, far = body.joint("ankle"), body.joint("ankle", "far")
-    foot = near if near[1] >= far[1] else far
+    """A box under the higher of the two feet."""
+    foot = max((body.joint("ankle", side) for side in SIDES), key=lambda point: point[1])
     _board(sheet, foot[0] - 0.08, foot[0] + 0.16, foot[1] - FOOT_HEIGHT - 0.012, floor)
+
+
+def _support(at: Any) -> Any:
+    """A bench under one part of the body."""
+
+    def draw(sheet: _Sheet, body: Skeleton, floor: float) -> None:
+        point = at(body)
+        _board(sheet, point[0] - 0.09, point[0] + 0.09, point[1] - 0.055, floor)
+
+    return draw
 
 
 def _board(sheet: _Sheet, left: float, right: float, top: float, floor: float) -> None:
@@ -155,8 +164,10 @@ def _pad(sheet: _Sheet, body: Skeleton, floor: float) -> None:
 
 
 def _ball(sheet: _Sheet, body: Skeleton, floor: float) -> None:
-    at = _between(body, 0.3, 0.19)
-    sheet.circle("thing", at, 0.16, THING, hollow=True)
+    """A big ball under the feet."""
+    ankle = body.joint("ankle")
+    radius = max((ankle[1] - 0.03 - floor) / 2, 0.05)
+    sheet.circle("thing", (ankle[0], floor + radius), radius, THING, hollow=True)
 
 
 def _wall(sheet: _Sheet, body: Skeleton, floor: float) -> None:
@@ -192,17 +203,26 @@ def _weight(at: Any, radius: float = 0.045) -> Any:
     return draw
 
 
-def _pulled(sheet: _Sheet, body: Skeleton, floor: float) -> None:
-    """A cable or band from the hand to where it is fixed, in front of it."""
-    hand = body.joint("hand")
-    sheet.line("thing", hand, (hand[0] + 0.35, hand[1]), 0.010, THING)
-    sheet.line("thing", (hand[0] + 0.35, floor), (hand[0] + 0.35, hand[1] + 0.1), 0.018, GROUND)
+def _cable(height: float, behind: bool = False) -> Any:
+    """A cable or band from the hand to where it is fixed: so high above the floor, in front or behind."""
+
+    def draw(sheet: _Sheet, body: Skeleton, floor: float) -> None:
+        hand = body.joint("hand")
+        ankle = body.joint("ankle")
+        fixed = (ankle[0] + (-0.45 if behind else 0.75), floor + height)
+        sheet.line("thing", hand, fixed, 0.010, THING)
+        sheet.line("thing", (fixed[0], floor), (fixed[0], fixed[1] + 0.05), 0.018, GROUND)
+
+    return draw
 
 
 # What stands behind the body, and what stands before it.
 BEHIND = MappingProxyType(
     {
         "bench": _bench,
+        "bench-under-shoulders": _support(lambda body: body.joint("shoulder")),
+        "bench-under-elbows": _support(lambda body: body.joint("elbow")),
+        "bench-under-hand": _support(lambda body: body.joint("hand", "far")),
         "box": _box,
         "pad": _pad,
         "ball": _ball,
@@ -222,8 +242,10 @@ BEFORE = MappingProxyType(
         "weight-at-chest": _weight(lambda body: [_between(body, 0.72, 0.06)], SMALL_DISC),
         "weight-at-ankles": _weight(lambda body: [body.joint("ankle")], SMALL_DISC),
         "wheel": _weight(lambda body: [body.joint("hand")], 0.06),
-        "cable": _pulled,
-        "band": _pulled,
+        "cable-high": _cable(1.0),
+        "cable-middle": _cable(0.72),
+        "cable-low": _cable(0.04),
+        "cable-behind": _cable(0.10, behind=True),
     }
 )
 
