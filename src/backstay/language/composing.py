@@ -9,6 +9,7 @@ from backstay.knowledge.facts import Fact
 from backstay.language.body import keep_supposed, settle_areas, settle_pain
 from backstay.language.done import settle_done
 from backstay.language.drafting import Draft, Note, draft
+from backstay.language.history import settle_history
 from backstay.language.kit import settle_kit
 from backstay.language.limits import settle_limits
 from backstay.language.naming import settle_names
@@ -38,6 +39,7 @@ def compose(scene: Scene, want: str, attributes: Mapping[str, Any]) -> Composed:
     settle_season(new)
     settle_provocation(new)
     settle_pain(new)
+    settle_history(new)
     settle_limits(new)
     settle_names(new)
     _occasion(new)

@@ -1,0 +1,62 @@
+"""History: how a complaint began, how it goes and how often it came; said of something else it is none of these."""
+
+from __future__ import annotations
+
+from backstay.language.drafting import Draft
+from backstay.language.scope import DENIED
+
+SENSES = frozenset({"ache", "sharp", "spasm", "tight", "stiff", "sore"})
+MOST_EPISODES = 60
+
+
+def settle_history(draft: Draft) -> None:
+    """Keep onset, course and episodes where something is complained of."""
+    _course(draft)
+    for note in draft.of("episodes"):
+        if not 1 <= note.value <= MOST_EPISODES:
+            draft.drop([note])
+    draft.drop(draft.of("episodes")[1:])
+    counted = [(note.start, note.end) for note in draft.of("episodes")]  # three in twelve months are not twelve months
+    draft.drop(
+        note
+        for note in draft.of("pain-weeks")
+        if any(start < note.end and note.start < end for start, end in counted)
+    )
+    if not _complains(draft):
+        draft.drop(draft.of("onset", "course", "episodes"))
+        return
+    onsets = draft.of("onset")
+    if len({note.value for note in onsets}) > 1:  # sudden, on a miss: what happened says more
+        event = [note for note in onsets if note.value == "after-event"]
+        draft.drop([note for note in onsets if event and note.value != "after-event" and note.value != "sudden"])
+        sudden = [note for note in draft.of("onset") if note.value == "sudden"]
+        if sudden and event:
+            draft.drop([note for note in draft.of("onset") if note.value != _leading(draft)])
+
+
+def _leading(draft: Draft) -> str:
+    """Of a sudden start and an event: what happened just now is sudden, what began with something is after it."""
+    return "sudden" if draft.want == "first-aid" else "after-event"
+
+
+def _complains(draft: Draft) -> bool:
+    return (
+        draft.has("pain", "present")
+        or any(note.value in SENSES for note in draft.of("sensation"))
+        or draft.has("pain-score")
+        or draft.has("leg-symptom")
+        or draft.has("pain-weeks")
+        or any(one.value("state") == "bare-back" and not one.scope for one in draft.scene.mentions)
+    )
+
+
+def _course(draft: Draft) -> None:
+    """Not getting better is the same; neither better nor worse, too."""
+    for one in draft.mentions("course", DENIED):
+        value = one.value("course")
+        if value == "better" and not draft.has("course"):
+            draft.say("course", "same", one.start, one.end)
+    told = {note.value for note in draft.of("course")}
+    if len(told) > 1 and "on-off" in told:
+        rest = [note for note in draft.of("course") if note.value != "on-off"]
+        draft.drop(rest if "same" in told else [note for note in draft.of("course") if note.value == "on-off"])
