@@ -77,13 +77,14 @@ def laid_out(
     keeping: Mapping[str, int] | None = None,
     sessions: int = 1,
     known: Mapping[str, Dose] | None = None,
+    without: Collection[str] = (),
 ) -> tuple[dict[str, Dose], list[Candidate], Limits]:
-    """Lay out what there is to choose from: the doses of all that serve a need, the candidates, the limits."""
+    """Lay out what there is to choose from, `without` some: doses of all that serve a need, candidates, limits."""
     most = limits(resolved)
     doses: dict[str, Dose] = {}
     candidates = []
     for name, exercise in base.exercises.items():
-        if resolved.needs.keys().isdisjoint(exercise.trains):
+        if name in without or resolved.needs.keys().isdisjoint(exercise.trains):
             continue
         dose = known.get(name) if known else None
         if dose is None:

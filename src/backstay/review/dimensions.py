@@ -7,17 +7,19 @@ word stands for itself, and where rules name only some words there is one for al
 is a dimension like any other. Of several bases the values of all are taken, so that a threshold in one is walked in
 both.
 
-Left out is what nobody tells: measures, and attributes of the knowledge's own whose values rules alone conclude.
+Left out is what nobody tells: measures, and attributes whose values rules conclude and no question asks for.
 """
 
 from __future__ import annotations
 
+import marshal
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from backstay.knowledge.base import Base, Effect
 from backstay.knowledge.trees import Atom, value_order
 from backstay.reasoning.answers import possible
+from backstay.reasoning.findings import CONCLUDED
 
 WANT = "want"
 
@@ -35,11 +37,12 @@ def dimensions(bases: Sequence[Base]) -> tuple[Dimension, ...]:
     for base in bases:
         concluded = _concluded(base)
         referred = frozenset(_referred(base))
+        asked = frozenset(question.asks for question in base.questions.values())
         for name, described in base.attributes.items():
             if described.of or described.measure or name == WANT:
                 continue
             atoms = _told(base, name, name in referred)
-            if atoms and not (described.shown == "own" and concluded.issuperset(atoms)):
+            if atoms and (name in asked or not concluded.issuperset(possible(base, name))):
                 found.setdefault(name, {}).update(dict.fromkeys(atoms))
     return tuple(Dimension(name, _ordered(found[name])) for name in sorted(found))
 
@@ -62,9 +65,9 @@ def _told(base: Base, name: str, referred: bool) -> tuple[Atom, ...]:
 
 
 def _concluded(base: Base) -> frozenset[Atom]:
-    """All that rules conclude or assume."""
-    atoms, first = base.program["atoms"], base.program["marks"][2]
-    return frozenset(atoms[gate - first] for gates in base.program["derived"].values() for gate in gates)
+    """All that rules conclude; what they assume is what somebody could have told."""
+    makers: dict[str, dict[Atom, list[str]]] = marshal.loads(base.program["makers"])
+    return frozenset(makers[CONCLUDED])
 
 
 def _referred(base: Base) -> Iterable[str]:

@@ -185,9 +185,7 @@ class _Page:
         }
         for about, lines in lists.items():
             if lines:
-                html.append(
-                    f"<h2>{self._say(f'review-{about}', count=number(len(lines)))}</h2>{_items(map(capital, lines))}"
-                )
+                html.append(f"<h2>{self._say(f'review-{about}', count=number(len(lines)))}</h2>{_items(lines)}")
             else:
                 html.append(f"<h2>{self._say(f'review-{about}-none')}</h2>")
         return html

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from backstay.coaching.filing import ON_EXERCISES, kind_of
 from backstay.knowledge.base import Base
 from backstay.review.comparing import KINDS, Comparer, Comparison, Group
 from backstay.review.covering import TRIPLES
@@ -122,22 +123,28 @@ def _together(base: Base, tally: Tally, rules: Iterable[str]) -> list[dict[str, 
         {
             "rules": [one, other],
             "situations": count,
-            "same_kind": sorted(_kinds(base, one) & _kinds(base, other)),
+            "same": _shared(base, one, other),
         }
         for (count, _), names in groups.items()
         for at, one in enumerate(names)
         for other in names[at + 1 :]
     ]
-    return sorted(pairs, key=lambda pair: (not pair["same_kind"], -pair["situations"], pair["rules"]))
+    return sorted(pairs, key=lambda pair: (not pair["same"], -pair["situations"], pair["rules"]))
 
 
-def _kinds(base: Base, rule: str) -> set[str]:
-    """The kinds of a rule's effects; to favour one exercise and another are two kinds."""
-    kinds: set[str] = set()
-    for effect in base.rules[rule].effects:
-        subjects = effect[1] if len(effect) > 1 and isinstance(effect[1], tuple) else effect[1:2]
-        kinds.update(f"{effect[0]} {subject}" for subject in subjects)
-    return kinds
+def _shared(base: Base, one: str, other: str) -> list[str]:
+    """What two rules both say: of the same need or message, or the same kind of thing of the same exercise."""
+    shared: dict[str, None] = {}
+    for effect in base.rules[one].effects:
+        for also in base.rules[other].effects:
+            if kind_of(effect) != kind_of(also):
+                continue
+            if effect[0] in ON_EXERCISES:
+                if not set(effect[1]).isdisjoint(also[1]):
+                    shared[kind_of(effect)] = None
+            elif effect[1:2] == also[1:2]:
+                shared[" ".join([effect[0], *map(str, effect[1:2])])] = None
+    return list(shared)
 
 
 def _against(review: Review, comparison: Comparison, comparer: Comparer, after: Solver) -> dict[str, Any]:

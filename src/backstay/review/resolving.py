@@ -148,6 +148,11 @@ class Resolver:
         effects = []
         for name in self.names(speaking):
             effects += [(name, effect) for effect in says[self.bits[name].bit_length() - 1]]
+        if kind == "forbid" and not speaking & ~self._bare[kind]:
+            # Only what is forbidden bears on an answer, not by whom: much the most of what rules say are forbids.
+            resolved = Resolved()
+            resolved.forbidden = dict.fromkeys(set().union(*[effect[1] for _, effect in effects]), ())
+            return resolved
         if kind != "limit" and not speaking & ~self._bare[kind]:
             said: Filed = {}
             for name, effect in sorted(effects, key=_rule):

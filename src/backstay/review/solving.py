@@ -163,8 +163,7 @@ class Solver:
         return menu
 
     def _chosen(self, resolved: Resolved) -> _Menu:
-        doses, candidates, most = laid_out(self.base, resolved, known=_Known(self, resolved))
-        allowed = [one for one in candidates if one.exercise not in resolved.forbidden]
+        doses, allowed, most = laid_out(self.base, resolved, known=_Known(self, resolved), without=resolved.forbidden)
         key = (
             tuple(sorted(resolved.needs.items())),
             tuple([(one.exercise, one.preference, one.minutes, one.stress, one.least_stress) for one in allowed]),

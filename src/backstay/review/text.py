@@ -28,7 +28,7 @@ class _Text:
         self._walked(found, seconds)
         self._nothing_to_offer(found["nothing_to_offer"])
         self._list("rules-never", [self._rule(one) for one in found["rules_never"]])
-        self._list("exercises-never", [self.words.exercise(name) for name in found["exercises_never"]])
+        self._list("exercises-never", [capital(self.words.exercise(name)) for name in found["exercises_never"]])
         self._list("needs-never", [self.words.quality(name) for name in found["needs_never"]])
         self._list("needs-open", [self._open(one) for one in found["needs_open"]])
         self._list("doses", [self.words.clash(one) for one in found["doses_contradict"]])
@@ -55,7 +55,7 @@ class _Text:
 
     def _lines(self, lines: Sequence[str]) -> None:
         for line in lines[:MOST_LINES]:
-            self._item(capital(line))
+            self._item(line)
         if len(lines) > MOST_LINES:
             self._item(self._say("review-more", count=self.words.number(len(lines) - MOST_LINES)))
 
@@ -100,7 +100,7 @@ class _Text:
         return self._say("review-alone-line", rule=one["rule"], count=count, facts=facts)
 
     def _answer(self, one: Report) -> str:
-        names = self.words.join(map(self.words.exercise, one["exercises"]))
+        names = capital(self.words.join(map(self.words.exercise, one["exercises"])))
         return self._say("review-count", what=names, count=self.words.number(one["situations"]))
 
     def _against(self, found: Report) -> None:

@@ -43,7 +43,9 @@ class Wording:
 
     def fact(self, fact: Sequence[Any]) -> str:
         """Write one fact as the knowledge holds it."""
-        return self.say("review-fact", attribute=plain(fact[0]), value=self._words.value(fact[0], fact[1]))
+        return self.say(
+            "review-fact", attribute=plain(fact[0].replace(".", " ")), value=self._words.value(fact[0], fact[1])
+        )
 
     def facts(self, facts: Sequence[Sequence[Any]]) -> str:
         """Write the facts of a situation."""
@@ -109,5 +111,5 @@ class Wording:
     def pair(self, pair: Part) -> str:
         """Write two rules that fire together."""
         count, (one, other) = self.number(pair["situations"]), pair["rules"]
-        message = "review-pair-same" if pair["same_kind"] else "review-pair"
-        return self.say(message, one=one, other=other, count=count, kinds=self.join(pair["same_kind"]))
+        message = "review-pair-same" if pair["same"] else "review-pair"
+        return self.say(message, one=one, other=other, count=count, same=self.join(map(plain, pair["same"])))
