@@ -48,7 +48,7 @@ class Example(NamedTuple):
 class Outcome(NamedTuple):
     """How many examples were read, and what is wrong with them or with their answers."""
 
-    count: int
+    read: int
     problems: tuple[Problem, ...]
 
 

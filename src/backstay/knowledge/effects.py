@@ -42,6 +42,7 @@ QUANTITIES = ("sets", "reps", "seconds", "rest", "load", "effort", "metres", "re
 BOUNDS = ("times", "at-most", "at-least")
 LIMITS = {"minutes": "minutes", "stress": "", "items": ""}
 WHEN = {"stop": ("now", "today", "days"), "refer": ("days", "weeks")}
+FACTS = ("conclude", "assume")
 SCREENING_ONLY = ("stop", "refer", "hold")
 MOST_POINTS = {"need": 9, "favour": 2, "avoid": 2}
 
@@ -91,7 +92,7 @@ class Effects:
             cursor.error("no-effect", "`then` is a mapping of effects and holds at least one.")
             return Then((), (), ())
         for name, below in cursor.entries():
-            if name in ("conclude", "assume") and own is None:
+            if name in FACTS and own is None:
                 (concludes if name == "conclude" else assumes).extend(self._facts(below))
             elif name in SCREENING_ONLY and not screening:
                 what = f"`{name}` belongs to screening/ alone."
@@ -99,7 +100,7 @@ class Effects:
             elif name in self.readers:
                 effects.extend(self.readers[name](below, own))
             else:
-                hint = nearest(name, [*self.readers, *(() if own else ("conclude", "assume"))])
+                hint = nearest(name, [*self.readers, *(() if own else FACTS)])
                 cursor.key_error(name, "unknown-effect", f"`{name}` is no effect.", hint)
         return Then(tuple(concludes), tuple(assumes), tuple(effects))
 

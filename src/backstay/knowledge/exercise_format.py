@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Part, Text, Texts, Words
+from backstay.knowledge.format import Condition, Entry, Id, Ids, Number, Part, Text, Texts, Then, Words
 from backstay.knowledge.posture_format import Posture, SpineLoad
 
 Pattern = Literal[
@@ -77,7 +77,7 @@ class Caution(Part):
 
     when: Condition | None = None
     unless: Condition | None = None
-    then: dict[str, Any]
+    then: Then
     because: Text | None = None
     source: Ids = Field(default=[])
 

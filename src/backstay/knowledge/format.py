@@ -37,7 +37,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
 
 FORMAT = 1
 ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
@@ -67,7 +67,9 @@ Texts = Annotated[list[Text], BeforeValidator(listed)]
 RuleNames = Annotated[list[Annotated[str, StringConstraints(pattern=RULE_PATTERN)]], BeforeValidator(listed)]
 Number = int | float
 Count = Annotated[int, Field(ge=0, le=10_000)]
-Condition = dict[str, Any] | list[Any]
+# What stands inside these is read elsewhere; schemas.py says their shape under these names.
+Condition = Annotated[dict[str, Any] | list[Any], WithJsonSchema({"title": "condition"})]
+Then = Annotated[dict[str, Any], WithJsonSchema({"title": "effects"})]
 Unit = Literal[
     "weeks", "years", "kg", "cm", "days", "minutes", "hours", "seconds", "score", "times", "percent", "people",
     "sessions", "reps", "metres", "ratio",
@@ -229,7 +231,7 @@ class RuleEntry(Entry):
     rule: Id
     when: Condition | None = None
     unless: Condition | None = None
-    then: dict[str, Any]
+    then: Then
     because: Text
     source: Ids
     over: RuleNames = Field(default=[])

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 from pydantic import BaseModel
@@ -20,9 +22,11 @@ from backstay.knowledge.example_format import ExampleEntry
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.files import put
 from backstay.knowledge.format import KINDS, BaseFile, listed, worded
+from backstay.knowledge.shapes import shapes
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FOLDER = ".schemas"  # hidden, so that it is no knowledge itself
+BOUND_NAMES = MappingProxyType({"ge": "minimum", "gt": "exclusiveMinimum", "le": "maximum", "lt": "exclusiveMaximum"})
 
 
 def kinds() -> tuple[str, ...]:
@@ -39,7 +43,13 @@ def schema(kind: str) -> dict[str, Any]:
     else:
         heads = {"example": ExampleEntry} if kind == "examples" else KINDS[kind]
         made = _list_of(list(heads.values()))
-    return {"$schema": DIALECT, "title": kind, **made}
+    read_elsewhere = shapes(kind)
+    used: set[str] = set()
+    made = _named(made, read_elsewhere, used)
+    if "condition" in used:
+        used.add("test")
+    definitions = {**made.pop("$defs", {}), **{name: read_elsewhere[name] for name in sorted(used)}}
+    return {"$schema": DIALECT, "title": kind, **made, **({"$defs": definitions} if definitions else {})}
 
 
 def modeline(kind: str) -> str:
@@ -88,6 +98,22 @@ def _list_of(models: list[type[Any]]) -> dict[str, Any]:
     return {"type": "array", "items": entries[0] if len(entries) == 1 else {"anyOf": entries}, "$defs": definitions}
 
 
+def _named(made: Any, known: Mapping[str, Any], used: set[str]) -> Any:
+    """The schema with references where the models only name what stands there."""
+    if isinstance(made, list):
+        return [_named(one, known, used) for one in made]
+    if not isinstance(made, dict):
+        return made
+    if set(made) <= {"title", "description", "default"} and made.get("title") in known:
+        used.add(made["title"])
+        return {"$ref": f"#/$defs/{made['title']}"}
+    # Bounds of what is an integer or a decimal come out under the names of the models.
+    return {
+        BOUND_NAMES.get(key, key) if isinstance(value, int | float) else key: _named(value, known, used)
+        for key, value in made.items()
+    }
+
+
 class _Shapes(GenerateJsonSchema):
     """Says of a list that one item does as well, and of a word that a number does; nothing may be left empty."""
 
@@ -96,6 +122,10 @@ class _Shapes(GenerateJsonSchema):
 
     def default_schema(self, schema: Any) -> JsonSchemaValue:
         return self.generate_inner(schema["schema"])
+
+    def dict_schema(self, schema: Any) -> JsonSchemaValue:
+        made = super().dict_schema(schema)
+        return {**made, "additionalProperties": False} if "patternProperties" in made else made
 
     def function_before_schema(self, schema: Any) -> JsonSchemaValue:
         made = super().function_before_schema(schema)

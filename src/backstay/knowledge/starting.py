@@ -1,6 +1,6 @@
 """Starting: a commented file for a coach to fill in, written into a folder of the club's.
 
-    start(kind, name, folder) -> Started     kind: one of STARTERS
+    start(kind, name, club) -> Started     kind: one of STARTERS, club: the folder
 
 Nothing is overwritten, nothing is written outside the folder or through a link, and a name that is taken is refused.
 What is to be filled in is marked `<like this>`; reading.py says of each mark that is left where it stands.
@@ -11,14 +11,15 @@ from __future__ import annotations
 import json
 import os
 import re
+from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
 from backstay.knowledge.files import put_new
-from backstay.knowledge.folders import built_in, layers
+from backstay.knowledge.folders import BUILT_IN, built_in, folder
 from backstay.knowledge.format import FORMAT, ID_PATTERN, KINDS
 from backstay.knowledge.gathering import OTHER_KINDS, gather
-from backstay.knowledge.problems import KnowledgeError
+from backstay.knowledge.loading import load
 from backstay.knowledge.schemas import modeline, put_schemas
 
 # What can be begun -> the folder it goes to, and the head key of its entry.
@@ -54,25 +55,27 @@ class Started(NamedTuple):
     marks: int
 
 
-def start(kind: str, name: str, folder: str) -> Started:
+def start(kind: str, name: str, club: str) -> Started:
     """Write the starting file; raises StartError where there must be none."""
     where, head = STARTERS[kind]
     id_ = identifier(name)
-    _refuse_foreign(folder)
-    below = os.path.join(folder, where)
+    _refuse_foreign(club)
+    below = os.path.join(club, where)
     path = os.path.join(below, f"{id_}.yaml")
-    _refuse_taken(kind, head, id_, folder)
-    for place in (folder, below):
+    for place in (club, below):
         if os.path.islink(place):
             raise StartError("link", place=place)
-    text = starter(kind, id_, folder)
+    if os.path.lexists(path):
+        raise StartError("there", place=path)
+    _refuse_taken(kind, head, id_, club)
+    text = starter(kind, id_, club)
     try:
-        new = not os.path.isdir(folder) or not os.listdir(folder)
+        new = not os.path.isdir(club) or not os.listdir(club)
         os.makedirs(below, exist_ok=True)
         if new:
-            called = json.dumps(os.path.basename(os.path.abspath(folder)) or "club", ensure_ascii=False)
-            put_new(os.path.join(folder, "base.yaml"), f"format: {FORMAT}\nname: {called}\n")
-        put_schemas(folder)
+            called = json.dumps(os.path.basename(os.path.abspath(club)) or "club", ensure_ascii=False)
+            put_new(os.path.join(club, "base.yaml"), f"format: {FORMAT}\nname: {called}\n")
+        put_schemas(club)
         put_new(path, text)
     except FileExistsError:
         raise StartError("there", place=path) from None
@@ -89,35 +92,43 @@ def identifier(name: str) -> str:
     return id_
 
 
-def starter(kind: str, id_: str, folder: str) -> str:
+def starter(kind: str, id_: str, club: str) -> str:
     """Return the text of a starting file."""
     here = os.path.join(os.path.dirname(os.path.abspath(__file__)), "starters", f"{kind}.yaml")
     with open(here, encoding="utf-8") as stream:
         text = stream.read()
-    return f"{modeline(STARTERS[kind][0])}\n" + text.replace("NAME", id_).replace("FOLDER", folder)
+    return f"{modeline(STARTERS[kind][0])}\n" + text.replace("NAME", id_).replace("FOLDER", club)
 
 
-def _refuse_foreign(folder: str) -> None:
+def _refuse_foreign(club: str) -> None:
     """Refuse a folder that holds other things than knowledge, and the built-in one."""
-    if os.path.isdir(folder) and os.path.samefile(folder, built_in()):
-        raise StartError("foreign", place=folder)
+    if os.path.isdir(club) and os.path.samefile(club, built_in()):
+        raise StartError("foreign", place=club)
     try:
-        names = [name for name in os.listdir(folder) if not name.startswith(".")]
+        names = [name for name in os.listdir(club) if not name.startswith(".")]
     except FileNotFoundError:
         return
     except OSError as error:
-        raise StartError("unwritable", place=folder, reason=os.strerror(error.errno or 0)) from None
+        raise StartError("unwritable", place=club, reason=os.strerror(error.errno or 0)) from None
     known = {*KINDS, *OTHER_KINDS}
     if names and not any(name.removesuffix(".yaml") in known for name in names):
-        raise StartError("foreign", place=folder)
+        raise StartError("foreign", place=club)
 
 
-def _refuse_taken(kind: str, head: str, id_: str, folder: str) -> None:
+def _refuse_taken(kind: str, head: str, id_: str, path: str) -> None:
     """Refuse an id that is there already, in the built-in folder or in this one, whatever else is wrong in them."""
-    try:
-        gathered = gather(layers([folder] if os.path.isdir(folder) else []))
-    except KnowledgeError:
-        gathered = gather(layers([]))
-    for item in gathered.of(head):
-        if item.id.partition("@")[0] == id_ and kind != "phrase":
+    if kind == "phrase":
+        return  # phrases may share a name
+    base = load()
+    known: dict[str, Mapping[str, object]] = {
+        "exercise": base.exercises,
+        "rule": base.rules,
+        "source": base.sources,
+        "equipment": base.equipment,
+    }
+    if id_ in known[head]:
+        raise StartError("taken", name=id_, place=BUILT_IN)
+    own = gather([folder(path, os.path.normpath(path))] if os.path.isdir(path) else [])
+    for item in own.of(head):
+        if item.id == id_:
             raise StartError("taken", name=id_, place=str(item.cursor.place))

@@ -146,7 +146,8 @@ class _Whole:
         say = self.words.say
         yield Heading(2, say("export-trained"), "trained")
         rows: list[tuple[Inline, ...]] = []
-        for name, told in {**self.base.qualities, **self.base.muscles}.items():
+        known: dict[str, Any] = {**self.base.qualities, **self.base.muscles}
+        for name, told in known.items():
             able = [one for one in self.base.exercises.values() if name in one.trains]
             able.sort(key=lambda one: (-one.trains[name], one.exercise))
             rows.append(
