@@ -223,11 +223,12 @@ def _presence(draft: Draft) -> None:
         present.append(note)
     after = draft.of("pain-next-day")
     draft.drop(draft.of("pain"))
-    if present and not draft.has("pain-score"):
-        over = _said_over(draft, present)
-        if over:
-            draft.drop([note for note in draft.of("area", "sensation", "lift", "moment") if note.start < over[0].start])
-            present, absent = [], over
+    over = _said_over(draft, present) if present and not draft.has("pain-score") else []
+    over = over or _past_and_over(draft, present, absent)
+    if over:
+        told = draft.of("area", "sensation", "lift", "moment", "pain-score", "pain-next-day", "pain-weeks")
+        draft.drop([note for note in told if note.start < over[0].start])
+        present, absent = [], over
     if not present:
         present = _only_there(draft, absent + denied)
     if present:
@@ -288,6 +289,43 @@ def _said_over(draft: Draft, present: list[Note]) -> list[Note]:
         ):
             return [Note("pain", "absent", one.start, one.end)]
     return []
+
+
+def _past_and_over(draft: Draft, present: list[Note], absent: list[Note]) -> list[Note]:
+    """`It was hurting in the autumn, now no pain`: what hurt is told in the past, and what is now is told after it."""
+    scene = draft.scene
+    ends = [note for note in absent if note.attribute == "pain"]
+    ends += [
+        Note("pain", "absent", one.start, one.end)
+        for one in draft.mentions("state", None)
+        if one.value("state") == "over" and not one.scope & ~PAST and _plainly_over(draft, one.start, one.end)
+    ]
+    text = scene.words.words
+    for end in sorted(ends, key=lambda note: note.start):
+        if all(note.end <= end.start and _in_the_past(draft, note) for note in present) and present:
+            return [end]
+        if not present and not absent and WAS & set(text[: end.start]) and {"hurting", "hurt"} & set(text[: end.start]):
+            return [end]
+    return []
+
+
+def _plainly_over(draft: Draft, start: int, end: int) -> bool:
+    """Whether it is said to be over now, not only that something is fine."""
+    text = draft.scene.words.words
+    return bool(NOWS & set(text[max(0, start - 2) : end + 1]))
+
+
+def _in_the_past(draft: Draft, note: Note) -> bool:
+    """Whether the words before it in its sentence put it in the past, and none brings it up to now."""
+    scene = draft.scene
+    start, _ = scene.clauses.run(scene.clauses.sentence, note.start)
+    run = set(scene.words.words[start : note.end])
+    return bool(WAS & run) and not STILL & run
+
+
+WAS = frozenset({"was", "were", "had", "used"})
+STILL = frozenset({"since", "still", "now", "today", "yesterday", "is", "hurts", "am", "ever", "until"})
+NOWS = frozenset({"now", "long", "since", "again", "all", "everything", "finish", "finished", "gone"})
 
 
 def _over(draft: Draft) -> list[Note]:

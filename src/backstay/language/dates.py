@@ -45,6 +45,8 @@ WEEKDAYS = {
 NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 DOUBTFUL = frozenset({"sat", "sun", "wed", "mon", "mar", "may", "dec"})
 NEAR = {"today": 0, "tonight": 0, "tomorrow": 1, "yesterday": -1}
+LATER = {"week": 1, "weeks": 1, "fortnight": 2}
+THROUGH = frozenset({"to", "till", "until", "through", "thru"})
 LEADS = frozenset(
     {
         "on",
@@ -80,6 +82,10 @@ def dates(words: Words, every: list[list[Found] | None]) -> None:
         found: list[Found] = []
         if word in WEEKDAYS:
             _weekdays(words, at, found)
+            if at + 1 < len(text) and words.breaks[at + 1] == NONE and text[at + 1] in LATER:  # saturday week
+                found.append(("date", at + 2, ("weekday", WEEKDAYS[word], 0, LATER[text[at + 1]])))
+        elif word in ("a", "one", "two") and text[at + 1 : at + 2] and text[at + 1] in LATER:
+            _after(words, at, found)
         if word in MONTHS or word[0].isdigit() or word in ORDINALS or word in ("the", "twenty", "thirty"):
             day = _date(words, at)
             if day is not None:
@@ -96,6 +102,19 @@ def dates(words: Words, every: list[list[Found] | None]) -> None:
             every[at] = found if there is None else there + found
 
 
+def _after(words: Words, at: int, found: list[Found]) -> None:
+    """A week on saturday, a week from tomorrow, two weeks on sunday, a week today."""
+    text = words.words
+    weeks = LATER[text[at + 1]] * (2 if text[at] == "two" else 1)
+    place = at + 3 if text[at + 2 : at + 3] in (["on"], ["from"], ["this"], ["coming"]) else at + 2
+    if place >= len(text) or words.breaks[at + 2] != NONE:
+        return
+    if text[place] in WEEKDAYS:
+        found.append(("date", place + 1, ("weekday", WEEKDAYS[text[place]], 0, weeks)))
+    elif text[place] in ("today", "tomorrow"):
+        found.append(("date", place + 1, ("near", NEAR[text[place]] + 7 * weeks, 0, 0)))
+
+
 def _weekdays(words: Words, at: int, found: list[Found]) -> None:
     text = words.words
     days = [WEEKDAYS[text[at]]]
@@ -105,10 +124,16 @@ def _weekdays(words: Words, at: int, found: list[Found]) -> None:
             days.append(WEEKDAYS[text[end]])
             end += 1
             stop = end
-        elif text[end] in ("and", "or", "-", "plus", "then") and end + 1 < len(text) and text[end + 1] in WEEKDAYS:
+        elif (
+            text[end] in ("and", "or", "-", "plus", "then", *THROUGH)
+            and end + 1 < len(text)
+            and text[end + 1] in WEEKDAYS
+        ):
             end += 1
         else:
             break
+    if len(days) == 2 and _spanned(words, at, stop):  # mon-fri, monday to friday
+        days = [(days[0] + gap) % 7 for gap in range((days[1] - days[0]) % 7 + 1)]
     if len(set(days)) > 1:
         found.append(("weekdays", stop, tuple(dict.fromkeys(days))))
     lone = len(days) == 1 and text[at] in DOUBTFUL
@@ -116,6 +141,12 @@ def _weekdays(words: Words, at: int, found: list[Found]) -> None:
         found.append(("date", at + 1, ("weekday", days[0], 0, 0)))
         found.append(("day", at + 1, NAMES[days[0]]))
         found.append(("weekday", at + 1, days[0]))
+
+
+def _spanned(words: Words, start: int, end: int) -> bool:
+    """Whether two days are the ends of a stretch."""
+    between = words.raw[words.ends[start] : words.starts[end - 1]].strip()
+    return between in ("-", "\u2013") or between.lower() in THROUGH
 
 
 def _date(words: Words, at: int) -> tuple[Day, int] | None:
@@ -202,7 +233,7 @@ def _settled(day: Day, today: datetime.date, ahead: bool) -> int:
     if kind == "weekday":
         gap = (first - today.weekday()) % 7
         if ahead:
-            return gap + (7 if second and gap <= 0 else 0)
+            return gap + (7 if second and gap <= 0 else 0) + 7 * third
         return gap - 7
     for year in (
         [third] if third else (range(today.year, today.year + 9) if ahead else range(today.year, today.year - 9, -1))

@@ -7,7 +7,7 @@ only part of the picture (`when the bar leaves the floor`) and no fact.
 
 from __future__ import annotations
 
-from backstay.language.cleaning import NONE, SENTENCE
+from backstay.language.cleaning import NONE, SENTENCE, Words
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
@@ -100,6 +100,23 @@ def _exercise(draft: Draft, one: Mention, frame: str) -> None:
         draft.say("exercise", exercise, one.start, one.end)
 
 
+def _both_moves(one: Mention, other: Mention) -> bool:
+    return bool(one.value("exercise") and other.value("exercise"))
+
+
+def _opens_anew(draft: Draft, start: int, end: int) -> bool:
+    """Whether a word for what is missing or refused opens another list: chin ups, there is no pull-up bar."""
+    return any(
+        one.name in ("lacks", "refuses") and one.extra[1] == "forward" and start <= one.start and one.end == end
+        for one in draft.scene.triggers
+    )
+
+
+def _ends_no(words: Words, at: int) -> bool:
+    """Whether a name is closed by a no: `bench no, rack no`."""
+    return at < len(words) and words.words[at] == "no" and words.breaks[at] == NONE and words.breaks[at + 1] != NONE
+
+
 def _kitlike(draft: Draft, one: Mention) -> bool:
     return bool(one.value("equipment")) or _machine(draft, one.value("exercise")) is not None
 
@@ -134,7 +151,9 @@ def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
             last is not None
             and one.start - last.end <= 6
             and bool(one.scope & DENIED) == last.denied
-            and _kitlike(draft, one) == _kitlike(draft, last.named[0])
+            and (_kitlike(draft, one) == _kitlike(draft, last.named[0]) or _both_moves(one, last.named[-1]))
+            and not _opens_anew(draft, last.end, one.start)
+            and not (_ends_no(words, one.end) or _ends_no(words, last.end))
             and all(words.words[at] in FILLERS or words.words[at][0].isdigit() for at in range(last.end, one.start))
             and all(words.breaks[at] != SENTENCE for at in range(last.end, one.start + 1))
         ):
@@ -183,14 +202,14 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
         if found & {"has", "only", "has-start"} or _bare_list(draft, run):
             return "has", only
         return "", False
-    if "lacks" in found and _owned(draft, run):
+    if "lacks" in found and (_owned(draft, run) or _kitlike(draft, run.named[0])):
         return "lacks", False
     if not run.denied and found & {"has", "only"} and _kitlike(draft, run.named[0]) and _at_a_gym(draft, run):
         return "has", only
     if found & {"refuses"}:
         return ("" if _for_want_of(draft, run) else "refuses"), False
     if "no" in found:
-        return ("lacks" if _owned(draft, run) else "refuses"), False
+        return ("lacks" if _owned(draft, run) or _beside_kit(draft, run) else "refuses"), False
     if "dropped" in found or run.denied:
         return "dropped", False
     return "", False
@@ -231,6 +250,11 @@ def _owned(draft: Draft, run: Run) -> bool:
         {"have", "has", "own", "got", "gym", "club", "missing", "lost", "there", "broken", "broke"} & set(before)
         or {"gym", "club", "here", "machine", "garage", "available", "broken", "broke", "taken"} & set(after)
     )
+
+
+def _beside_kit(draft: Draft, run: Run) -> bool:
+    """Whether a machine's name stands in a message that lists what is there: rings and a bench, no reverse hyper."""
+    return _kitlike(draft, run.named[0]) and (draft.has("has") or draft.has("lacks"))
 
 
 def _for_want_of(draft: Draft, run: Run) -> bool:

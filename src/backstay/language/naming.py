@@ -27,6 +27,7 @@ TRAINED_AFTER = frozenset({
     "accessories", "stuff", "drill", "drills", "program", "workout", "hypertrophy", "activation", "strengthening",
     "ideas", "size", "isolation", "prehab", "volume",
 })  # fmt: skip
+LINKS = frozenset({"in", "during", "when", "on", "with", "doing"})
 AROUND = frozenset({"before", "after", "between", "same"})
 BACKS = frozenset({"lower-back", "mid-back", "upper-back"})
 NEAR = 9
@@ -40,6 +41,7 @@ def settle_names(draft: Draft) -> None:
     _timetable(draft)
     _faults(draft)
     _turned_side(draft)
+    _weaker(draft)
     _limbs(draft)
 
 
@@ -47,11 +49,28 @@ def _lifts(draft: Draft) -> None:
     lifts = frozenset(getattr(draft.attributes.get("lift"), "values", ()))
     also_row = [note for note in draft.of("lift") if note.value == "row"]
     for note in draft.of("exercise"):
-        if note.value in lifts and draft.want not in ASKED_ABOUT and _felt_in(draft, note):
+        if note.value not in lifts:
+            continue
+        if _hurts_in(draft, note) or (draft.want not in ASKED_ABOUT and _felt_in(draft, note)):
             note.attribute = "lift"
     for note in also_row:
-        if draft.want in ASKED_ABOUT - {"log", "why-not"} or not _felt_in(draft, note):
+        asked = draft.want in ASKED_ABOUT - {"log", "why-not"} and not _hurts_in(draft, note)
+        if asked or not _felt_in(draft, note):
             draft.drop([note])
+
+
+def _hurts_in(draft: Draft, note: Note) -> bool:
+    """Whether it is said to hurt right beside it: good mornings hurt, pain in rows; whatever is asked then."""
+    clauses, text = draft.scene.clauses, draft.scene.words.words
+    for one in draft.scene.mentions:
+        if one.scope or one.value("pain") != "present" or clauses.sentence[one.start] != clauses.sentence[note.start]:
+            continue
+        if 0 <= one.start - note.end <= 1:
+            return True
+        between = text[one.end : note.start]
+        if one.end <= note.start and len(between) <= 7 and LINKS & set(between[-4:]):
+            return True
+    return False
 
 
 def _felt_in(draft: Draft, note: Note) -> bool:
@@ -121,13 +140,16 @@ def _trained(words: list[str], one: Mention) -> bool:
 
 def _bare_back(draft: Draft) -> None:
     """A bare back that hurts is the lower back."""
-    if any(note.value in BACKS for note in draft.of("area")):
+    if any(note.value in BACKS for note in draft.of("area")) or not draft.has("pain", "present"):
         return
     clauses = draft.scene.clauses
     for one in draft.mentions("state"):
         if one.value("state") != "bare-back":
             continue
-        if any(note.start <= one.start and one.end <= note.end and note.value for note in draft.of("pain-score")):
+        if any(
+            note.start <= one.end and one.start < note.end and note.value and one.end >= note.start
+            for note in draft.of("pain-score")
+        ):
             draft.say("area", "lower-back", one.start, one.end)
             return
         for other in draft.scene.mentions:
@@ -164,6 +186,15 @@ def _faults(draft: Draft) -> None:
         draft.drop([note for note in draft.of("fault") if note.value == "tips-forward"])
 
 
+def _weaker(draft: Draft) -> None:
+    """Weaker on one side is that, and no weakness for itself."""
+    text = draft.scene.words.words
+    if draft.has("weak-side"):
+        draft.drop(
+            [note for note in draft.of("sensation") if note.value == "weak" and "weaker" in text[note.start : note.end]]
+        )
+
+
 def _turned_side(draft: Draft) -> None:
     """Always to the left: of a turn only if there is one."""
     if not draft.has("fault", "twists"):
@@ -176,6 +207,8 @@ def _limbs(draft: Draft) -> None:
         for one in draft.mentions("state"):
             if one.value("state") == "limb" and not felt(draft, one):
                 draft.drop([note for note in draft.of("area") if note.start == one.start])
+        if draft.want == "how-to" and not draft.has("lift"):
+            draft.drop([note for note in draft.of("fault") if note.value == "tips-forward"])
         if draft.want == "muscles":
             draft.drop([note for note in draft.of("aim") if note.value != "size"])  # does it build bigger abs
     if draft.want == "tell-apart":

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from backstay.language.cleaning import NONE, SENTENCE, Words
 
 UNITS = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+    "zero": 0, "nought": 0, "naught": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
     "ten": 10,
     "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17,
     "eighteen": 18, "nineteen": 19,
@@ -20,6 +20,8 @@ TENS = {
     "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
     "ninety": 90,
 }  # fmt: skip
+HALVED = frozenset({"way", "of", "the", "my", "as", "speed", "depth", "rep", "reps", "squat", "squats", "kneeling"})
+"""What stands behind a half that counts nothing: half way, half the time."""
 STARTS = frozenset({*UNITS, *TENS, "hundred", "half", "couple", "dozen", "a", "an"})
 
 
@@ -54,6 +56,8 @@ def number_at(words: Words, at: int) -> Number | None:
     elif word == "half":
         if at + 1 < size and text[at + 1] == "dozen":
             return Number(6, at + 2)
+        if at + 1 < size and text[at + 1] in HALVED:
+            return None
         return Number(0.5, at + 1)
     elif word == "hundred":
         return _hundreds(words, 1, at)
@@ -64,7 +68,9 @@ def number_at(words: Words, at: int) -> Number | None:
         value, end = small.value, small.end
         if end < size and text[end] == "hundred" and value < 10:
             return _hundreds(words, value, end)
-    # one and a half, 2 and a half
+    # one and a half, 2 and a half, two and half
+    if end + 1 < size and text[end : end + 2] == ["and", "half"]:
+        return Number(value + 0.5, end + 2)
     if end + 2 < size and text[end] == "and" and text[end + 1] == "a" and text[end + 2] == "half":
         return Number(value + 0.5, end + 3)
     if end + 2 < size and text[end : end + 3] == ["1", "/", "2"] and value < 50:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 
 from backstay.language.cleaning import NONE
-from backstay.language.drafting import Draft
+from backstay.language.drafting import Draft, Note
 from backstay.language.mentions import Mention
 from backstay.language.scope import OTHER
 
@@ -16,6 +16,7 @@ KIN = MappingProxyType({
 })  # fmt: skip
 YOUNGEST, OLDEST = 7, 99
 GROWN = 13
+LIGHTEST = 36  # kilograms of somebody who lifts
 METRE = 100
 SELF = frozenset({"i", "my", "me", "mine"})
 GRAMMATICAL = frozenset({"female", "male", "f", "m"})
@@ -25,13 +26,16 @@ SORTS = frozenset({
     "senior", "youth", "another", "next", "teenage", "strong", "local",
 })  # fmt: skip
 HANDING = frozenset({"give", "tell", "show", "send", "make", "let", "should", "do", "can", "shall", "could"})
+NOT_MEANT = frozenset({"clinician", "trainer", "companion"})
+FIRST = frozenset({"i", "me", "we", "mine", "myself"})
+MOST_AT_ONCE = 12
 NEAREST = frozenset({"husband", "hubby", "wife", "missus", "partner", "brother", "sister", "girlfriend", "boyfriend"})
 
 
 def settle_people(draft: Draft) -> None:
     """Settle about, sex and age."""
     meant = _spoken_of(draft)
-    if meant and not draft.has("athletes"):
+    if meant and (not draft.has("athletes") or meant.name == "one-picked-out"):
         draft.drop(draft.of("about"))
         draft.say("about", "other", meant.start, meant.end)
     else:
@@ -46,6 +50,10 @@ def _spoken_of(draft: Draft) -> Mention | None:
     kin = None
     for one in scene.mentions:
         if one.value("about") == "other" and not one.scope & ~OTHER:
+            group = _my_few(draft, one)
+            if group:
+                draft.say("athletes", group, one.start, one.end)
+                continue
             if one.value("person") == "kin":
                 kin = kin or one
                 continue
@@ -62,6 +70,25 @@ def _spoken_of(draft: Draft) -> Mention | None:
     if _of_self(draft):
         return None
     return _own_kin(draft) or _thrown_in(draft)
+
+
+def _my_few(draft: Draft, one: Mention) -> int:
+    """How many are meant by `my eight`; 0 where one of that age or weight is."""
+    count = next((value for slot, _, _, value in one.captures if slot == "number"), 0)
+    words = draft.scene.words.words
+    plain = words[one.start] == "my" and one.captures[-1:] and one.captures[0][1:3] == (one.start + 1, one.end)
+    return int(count) if plain and 2 <= count <= MOST_AT_ONCE and count == int(count) else 0
+
+
+def _of_another(draft: Draft, at: int) -> bool:
+    """Whether what is said at a place is said of somebody who is spoken of but not meant: my husband is 63."""
+    scene = draft.scene
+    words, sentence = scene.words.words, scene.clauses.sentence
+    for one in reversed(scene.mentions):
+        if one.value("person") not in NOT_MEANT or one.start > at or sentence[one.start] != sentence[at]:
+            continue
+        return not FIRST & set(words[one.end : at + 1])
+    return False
 
 
 def _of_self(draft: Draft) -> bool:
@@ -130,7 +157,8 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
             if meant.start - 3 <= note.start <= meant.end + 8:
                 kept.append(note)
         elif _of_asker(draft, note.start, note.end) or any(age.start == note.start for age in draft.of("age")):
-            kept.append(note)
+            if not _of_another(draft, note.start):
+                kept.append(note)
     draft.drop([note for note in notes if note not in kept])
     if meant is not None:
         for at in range(meant.start, meant.end if meant.value("person") == "companion" else meant.start):
@@ -169,6 +197,8 @@ def _of_asker(draft: Draft, start: int, end: int) -> bool:
         return True
     alone = words.breaks[start] != NONE and words.breaks[end] != NONE
     after = text[end : end + 2]
+    if after[:1] == ["here"] or before[-1:] in (["masters"], ["junior"], ["youth"], ["senior"]):
+        return True
     return alone or bool(after and after[0][0].isdigit())
 
 
@@ -180,6 +210,8 @@ def _age(draft: Draft) -> None:
         if YOUNGEST <= metres <= OLDEST and metres == int(metres) and words.breaks[one.start] and words.breaks[one.end]:
             draft.say("age", metres, one.start, one.end)  # "16m, …" is no height: it is a male of 16
     _age_beside_noun(draft)
+    if not draft.has("about"):
+        draft.drop([note for note in draft.of("age") if _of_another(draft, note.start)])
     notes = []
     for note in draft.of("age"):
         value = note.value
@@ -209,15 +241,74 @@ def _age(draft: Draft) -> None:
                 continue
         if mention is not None and mention.extra[0] == "piece" and value < GROWN:
             continue  # ten years: of lifting
+        if note.end - note.start <= 2 and words.breaks[note.start] == 2 and words.breaks[note.end] == 2:
+            if words.asks[note.end]:
+                continue  # ten? twenty?
         if {"dozen", "couple"} & set(words.words[note.start : note.end]):
             continue
         if words.words[note.start] == "at" and words.words[note.start + 1][0].isdigit():
             continue  # at 80: a load
+        if words.words[note.start : note.end] and _load_at(draft, note):
+            continue
         notes.append(note)
     draft.drop([note for note in draft.of("age") if note not in notes])
+    if not notes:
+        _bare_age(draft)
+        notes = draft.of("age")
     plain = {note.value for note in notes}
     if len(plain) > 1 or len(notes) > 1:
         draft.drop(notes[1:])
+
+
+def _load_at(draft: Draft, note: Note) -> bool:
+    """`Squats at sixty`: of a lift, a figure behind `at` is a load."""
+    scene = draft.scene
+    at = next((place for place in range(note.start, note.end) if scene.words.words[place] == "at"), None)
+    return at is not None and any(
+        0 <= at - one.end <= 2 and one.says_any("lift", "exercise") and scene.words.breaks[at] == NONE
+        for one in scene.mentions
+    )
+
+
+def _bare_age(draft: Draft) -> None:
+    """`F, 59, 21`, `woman, 71 kg, nineteen`: a figure between pauses beside what tells of a person."""
+    scene = draft.scene
+    words, breaks = scene.words.words, scene.words.breaks
+    bare = []
+    for at, found in enumerate(scene.figures):
+        if not found or breaks[at] == NONE or at >= len(words):
+            continue
+        end = max(end for _, end, _ in found)
+        numbers = [value for slot, stop, value in found if slot == "number" and stop == end]
+        if numbers and breaks[end] != NONE and GROWN - 3 <= numbers[0] <= OLDEST and numbers[0] == int(numbers[0]):
+            bare.append((int(numbers[0]), at, end))
+    told = draft.has("sex") or draft.has("about") or draft.has("body-mass") or draft.has("height")
+    taken = [
+        (note.start, note.end) for note in draft.notes if note.attribute.startswith(("best", "test", "pain-", "done"))
+    ]
+    bare = [one for one in bare if not any(start <= one[1] < end for start, end in taken)]
+    if not bare or not told or draft.want == "log":
+        return
+    beside = [one for one in bare if _in_a_portrait(draft, one[1], one[2])]
+    if len(bare) > 1 and len(beside) == len(bare) and min(bare)[0] < LIGHTEST <= max(bare)[0]:
+        draft.say("age", *min(bare))
+        if not draft.has("body-mass"):
+            draft.say("body-mass", float(max(bare)[0]), *max(bare)[1:])
+    elif beside:
+        draft.say("age", *beside[0])
+
+
+def _in_a_portrait(draft: Draft, start: int, end: int) -> bool:
+    """Whether the pieces right before or behind tell of a person, or are bare figures themselves."""
+    scene = draft.scene
+    breaks = scene.words.breaks
+    for one in scene.mentions:
+        if one.scope & ~OTHER or not one.says_any("sex", "sexes", "about", "body-mass", "height", "level"):
+            continue
+        near = one.end == start or one.start == end
+        if near and breaks[one.start] != 2 if one.start == end else near and breaks[start] != 2:
+            return True
+    return bool(start and breaks[start] == 1 and any(stop == start for _, stop, _ in (scene.figures[start - 1] or ())))
 
 
 def _generic(draft: Draft, one: Mention) -> bool:

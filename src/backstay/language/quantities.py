@@ -92,6 +92,8 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
             return found
     if word in ("a", "an") and at + 1 < size and words.breaks[at + 1] == NONE:
         _spans(words, Number(1.0, at + 1), found)
+        if text[at + 1] in ("metre", "meter"):  # a metre sixty eight
+            _measure(words, Number(1.0, at + 1), found)
     for number in ranges_at(words, at):
         if number.end < at + 1:
             continue
@@ -201,9 +203,10 @@ def _spans(words: Words, number: Number, found: list[Found]) -> None:
                 value, end = value + after.value, after.end
                 if end < len(text) and CLOCKS.get(text[end]) == 1.0:
                     end += 1
-        if text[end : end + 3] == ["and", "a", "half"]:
+        half = 3 if text[end : end + 3] == ["and", "a", "half"] else 2 if text[end : end + 2] == ["and", "half"] else 0
+        if half:
             value += size / 2
-            end += 3
+            end += half
         found.append((slot, end, value))
 
 

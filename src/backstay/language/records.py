@@ -6,6 +6,7 @@ from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
+from backstay.language.scope import SUPPOSED
 
 BEST_WORDS = frozenset({
     "best", "bests", "max", "maxes", "maxed", "pr", "prs", "pb", "pbs", "1rm", "rm", "record", "records",
@@ -14,7 +15,7 @@ BEST_WORDS = frozenset({
 BETWEEN = frozenset({
     "is", "of", "at", "a", "was", "for", "around", "about", "max", "pr", "best", "ever", "the", "in", "and", "kg",
     "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=", "like",
-    "maybe", "roughly", "something", "probably", "that", "good", "solid",
+    "maybe", "roughly", "something", "probably", "that", "good", "solid", "record", "pb", "stands", "sits", "personal",
 })  # fmt: skip
 OTHERS = frozenset({"duration", "time", "times", "sets", "length", "percent", "score"})
 POUND = WEIGHTS["lb"]
@@ -57,7 +58,7 @@ def _lifts(draft: Draft) -> list[Mention]:
     known = frozenset(getattr(draft.attributes.get("lift"), "values", ()))
     found: list[Mention] = []
     for one in draft.scene.mentions:
-        if one.kind != "phrase" or one.scope or not (one.value("lift") or one.value("exercise") in known):
+        if one.kind != "phrase" or one.scope & ~SUPPOSED or not (one.value("lift") or one.value("exercise") in known):
             continue
         if not found or one.start >= found[-1].end:
             found.append(one)

@@ -44,6 +44,7 @@ FIRM = frozenset({
 """What a `no` or `not` passes over: figures and what only frames them."""
 PERSON = frozenset({"about", "person", "sex", "sexes", "body-mass", "height", "age"})
 """Who somebody is: a denial of something for this person does not deny the person."""
+AT = frozenset({"at", "to", "round"})
 FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
 ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
 THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
@@ -117,6 +118,9 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
             if other is not trigger
             and other.kind != "want"
             and not (trigger.name == "other" and _in_a_gap(trigger, other))
+            and not (
+                other.kind == "idea" and not other.extra[1]
+            )  # only the ideas of stop signs are phrases of their own
         )
         if not inside or (trigger.name == "negation" and denial(trigger, mentions) is not None):
             kept.append(trigger)
@@ -159,6 +163,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
         flag = FLAGS.get(trigger.name)
         if flag is None:
             continue
+        if flag == OTHER and words.words[max(0, trigger.start - 1)] in AT:
+            continue  # at my mum's: a place
         if flag == OTHER and words.words[trigger.start] == "my" and (asks_for_other or not asker_speaks_of_self):
             continue  # "my brother can not …, what can he do": the other one is who is meant
         stops = turns

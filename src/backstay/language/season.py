@@ -15,6 +15,8 @@ OWN_WORDS = frozenset({
     "weight", "guy", "girl", "athlete", "body", "lady", "lad", "male", "female", "bloke", "boy", "lass", "fella",
     "chap", "kid",
 })  # fmt: skip
+DISTANCES = frozenset({"down", "up", "away", "deep", "off", "from", "above", "below", "drop", "onto", "fall", "carry"})
+"""What stands behind a length that is no height of a person."""
 MOST_WEEKS = 60.0
 MOST_DAYS = 7
 LIGHT, HEAVY = 40, 200
@@ -33,7 +35,8 @@ def settle_season(draft: Draft) -> None:
         if not 25 <= note.value <= 250:
             draft.drop([note])
     for note in draft.of("height"):
-        if not 110 <= note.value <= 230:
+        after = draft.scene.words.words[note.end : note.end + 1]
+        if not 110 <= note.value <= 230 or (after and after[0] in DISTANCES):
             draft.drop([note])
     _body_mass(draft)
     _first(draft, "height")
@@ -135,6 +138,10 @@ def _days(draft: Draft) -> None:
             continue
         kept.append(note)
     draft.drop([note for note in notes if note not in kept])
+    if len({note.value for note in kept}) > 1:  # a seven-day layout, five lifting days
+        whole = [note for note in kept if note.value == MOST_DAYS]
+        draft.drop(whole)
+        kept = [note for note in kept if note not in whole]
     draft.drop(kept[1:])
 
 
