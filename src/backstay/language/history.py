@@ -23,7 +23,7 @@ def settle_history(draft: Draft) -> None:
         if any(start < note.end and note.start < end for start, end in counted)
     )
     if not _complains(draft):
-        draft.drop(draft.of("onset", "course", "episodes"))
+        draft.drop(draft.of("onset", "course"))
         return
     onsets = draft.of("onset")
     if len({note.value for note in onsets}) > 1:  # sudden, on a miss: what happened says more

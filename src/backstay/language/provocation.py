@@ -1,8 +1,8 @@
 """Provocation: which of the movements named provoke, which ease, and which leave it alone.
 
-Each movement belongs to the cue that costs least to reach: what hurts or sets it off, what takes it away, what is fine.
-Cheapest is the cue that the movement hangs on (`better when I walk`), then the one said of it (`sitting kills it`), then
-the nearest. Movements in one list go together; without any cue a movement is no fact, unless it is said when it hurts.
+Each movement belongs to the cue that costs least to reach: what sets it off, what takes it away, what is fine. Cheapest
+is the cue that the movement hangs on (`better when I walk`), then the one said of it (`sitting kills it`), then the
+nearest. Movements in one list go together; without any cue a movement is no fact, unless it is said when it hurts.
 """
 
 from __future__ import annotations
@@ -109,7 +109,10 @@ def _kind(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] | N
     own = [cue for cue in cues if cue.start < move.end and move.start < cue.end]
     if move.value("movement") in WHOLE:
         return (HUNG, own[0].kind or PROVOKES) if own else _nearest(draft, move, cues) or _alone(draft, move)
-    return _nearest(draft, move, [cue for cue in cues if cue not in own]) or _alone(draft, move)
+    useful = [cue for cue in cues if cue not in own]
+    if move.value("movement") in ONLY_EASES:
+        useful = [cue for cue in useful if cue.kind != PROVOKES]
+    return _nearest(draft, move, useful) or _alone(draft, move)
 
 
 def _nearest(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] | None:
