@@ -13,6 +13,7 @@ This stands on the path of every start, so it imports nothing that is not cheap.
 """
 
 import marshal
+import mmap
 import os
 import sys
 import zlib
@@ -47,17 +48,17 @@ def file_name(roots: tuple[str, ...]) -> str:
 def read(path: str, key: tuple[Any, ...]) -> dict[str, Any] | None:
     """The sections kept under this key, still marshalled each, or None."""
     try:
-        # Unbuffered: the whole file is read into one piece of memory, once.
+        # Mapped, not read: of the whole file an answer needs few pages, and a file is replaced, never written into.
         with open(path, "rb", buffering=0) as stream:
             facts = os.fstat(stream.fileno())
             if facts.st_size > _MOST_BYTES or (hasattr(os, "getuid") and facts.st_uid != os.getuid()):
                 return None
-            whole = stream.read()
-    except OSError:
+            whole = memoryview(mmap.mmap(stream.fileno(), 0, access=mmap.ACCESS_READ))
+    except (OSError, ValueError):
+        return None  # not there, not ours to read, or empty
+    if whole[: len(_FIRST)] != _FIRST:
         return None
-    if not whole.startswith(_FIRST):
-        return None
-    raw = memoryview(whole)[len(_FIRST) :]
+    raw = whole[len(_FIRST) :]
     if len(raw) < 8 or int.from_bytes(raw[:4]) != zlib.crc32(raw[4:]):
         return None
     start = 8 + int.from_bytes(raw[4:8])
