@@ -16,9 +16,9 @@ from typing import Any, NamedTuple
 
 from backstay.knowledge.forms import FormError, form_tree, plain_words
 from backstay.knowledge.net import Net, Packed
-from backstay.knowledge.slots import FIGURES, MARKS, SAFETY, TOOLS
+from backstay.knowledge.slots import FIGURES, GUEST, MARKS, SAFETY, TOOLS, VITAL
 
-KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean")
+KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean", "tendency")
 SHAPES = frozenset({
     "asks", "tells", "ends-open", "brief", "two-exercises", "test", "has", "lacks", "refuses", "skipped",
 })  # fmt: skip
@@ -37,17 +37,26 @@ class Fault(NamedTuple):
     what: str
 
 
+class Guests(NamedTuple):
+    """What comes from folders laid over the built-in one, which may add what is heard and silence nothing vital."""
+
+    entries: frozenset[int] = frozenset()
+    names: frozenset[tuple[str, str]] = frozenset()  # (attribute, value)
+    vital: frozenset[str] = frozenset()  # attributes that screening looks at
+
+
 def compile_phrases(
     entries: Sequence[Mapping[str, Any]],
     attributes: Mapping[str, Any],
     names: Iterable[tuple[str, str, Sequence[str]]] = (),
     words: Mapping[str, str] | None = None,
+    guests: Guests = Guests(),  # noqa: B008
 ) -> tuple[dict[str, Any], list[Fault]]:
     """Compile phrase entries; `names` are (attribute, value, words that name it), `words` the texts of words/.
 
     Returns the data and the faults found; data with faults is still usable for what is right in it.
     """
-    compiler = _Compiler(attributes, _slips((words or {}).get("slips", "")))
+    compiler = _Compiler(attributes, _slips((words or {}).get("slips", "")), guests)
     for index, entry in enumerate(entries):
         compiler.read(index, entry)
     for attribute, value, forms in names:
@@ -61,10 +70,12 @@ class _Row(NamedTuple):
     name: str
     says: tuple[tuple[str, Any, str], ...]
     extra: tuple[Any, ...]
+    guest: bool
 
 
 class _Compiler:
-    def __init__(self, attributes: Mapping[str, Any], slips: Mapping[str, tuple[str, ...]]) -> None:
+    def __init__(self, attributes: Mapping[str, Any], slips: Mapping[str, tuple[str, ...]], guests: Guests) -> None:
+        self.guests = guests
         self.attributes = attributes
         self.slips = slips
         self.faults: list[Fault] = []
@@ -74,6 +85,7 @@ class _Compiler:
         self.net = Net(slips)
         self.togethers: list[tuple[int, Mapping[str, Any]]] = []
         self.leans: list[tuple[Any, ...]] = []
+        self.tendencies: dict[str, list[tuple[str, float]]] = {}
         self.slots_used: dict[str, int] = {}
 
     def fault(self, index: int, what: str) -> None:
@@ -91,6 +103,11 @@ class _Compiler:
             return
         if kind == "lean":
             self._lean(index, name, entry)
+            return
+        if kind == "tendency":
+            for title, head in (("seen", "seen"), ("words", "word"), ("last", "last")):
+                for feature, weight in (entry.get(title) or {}).items():
+                    self.tendencies.setdefault(f"{head} {feature}", []).append((name, weight))
             return
         extra: tuple[Any, ...] = (self._choice(index, entry, "place", PLACES, ""),)
         if kind == "want":
@@ -124,7 +141,8 @@ class _Compiler:
         forms: Sequence[str],
     ) -> None:
         number = len(self.rows)
-        self.rows.append(_Row(index, kind, name, says, extra))
+        guest = index in self.guests.entries or (index < 0 and (says[0][0], name) in self.guests.names)
+        self.rows.append(_Row(index, kind, name, says, extra, guest))
         used: set[str] = set()
         self.forms.append([])
         for form in forms:
@@ -182,27 +200,30 @@ class _Compiler:
             "first": first,
             "slots": slots,
             "entries": [
-                packed.add(
-                    (
-                        row.kind,
-                        row.name,
-                        row.says,
-                        feeds[number],
-                        (*row.extra, row.name in heard) if row.kind == "idea" else row.extra,
-                    )
-                )
+                packed.add((row.kind, row.name, row.says, feeds[number], self._extra(row, feeds[number], heard)))
                 for number, row in enumerate(self.rows)
             ],
             "together": together,
             "nearby": _nearby(together),
             "leans": self.leans,
             "leaning": _leaning(self.leans),
+            "tendencies": {feature: tuple(every) for feature, every in self.tendencies.items()},
             "words": _shelves(self.net.words, packed),
             "sizes": _by_size(self.net.words),
             "common": _shelves(_listed(words.get("common", "")), packed),
             "slips": dict(self.slips),
         }
         return {**data, "packed": packed.whole()}
+
+    def _extra(self, row: _Row, feeds: tuple[tuple[str, Any], ...], heard: set[str]) -> tuple[Any, ...]:
+        """What matching needs of a row besides: of ideas whether signs are made of them, of phrases their standing."""
+        if row.kind == "idea":
+            return (*row.extra, row.name in heard)
+        if row.kind != "phrase":
+            return row.extra
+        said = {attribute.partition(".")[0] for attribute, _, _ in row.says}
+        vital = not said <= TOOLS and (bool(said & self.guests.vital) or any(slot in heard for slot, _ in feeds))
+        return (*row.extra, GUEST if row.guest else VITAL if vital else "")
 
     def _woven(self, packed: Packed) -> tuple[dict[str, int], dict[str, int]]:
         """The net packed; where its forms multiply, the entry whose own forms do so most is at fault."""

@@ -14,11 +14,12 @@ from backstay.knowledge.format import IronEntry, PhaseEntry, QuestionEntry
 from backstay.knowledge.gathering import Gathered
 from backstay.knowledge.linking import Rule
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
-from backstay.knowledge.problems import listing
+from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
 from backstay.knowledge.rooms import Room, bounded, figure_in
 
 _PLACE = re.compile(r"\{[a-z][a-z0-9_-]*\}")
+OF_NOTICES = frozenset({"emergency_number"})  # what is filled in wherever rules tell something
 MEASURED = ("reps", "seconds", "metres")
 MOST = MappingProxyType(  # of one set, and of a week: more is a slip of the pen
     {"reps": 200, "seconds": 1800, "metres": 400, "rest": 900, "reserve": 10, "times-a-week": 14}
@@ -123,7 +124,7 @@ def _dose(dose: Dose, cursor: Cursor, names: Names) -> None:
             "Write one of them, or two for a hold with repetitions.",
         )
     for key, most in MOST.items():
-        if cursor.has(key):
+        if cursor.has(key) and cursor.at(key).value is not None:  # nothing there: the reader has said so
             low, high = cursor.at(key).value
             if low > high:
                 cursor.at(key).error(
@@ -168,7 +169,7 @@ def _load(load: LoadFrom, cursor: Cursor, names: Names, on_bar: bool) -> None:
         if attribute is not None and (attribute.kind != "number" or attribute.unit != "kg"):
             cursor.at("of").error("load-not-sane", f"`{load.of}` is no figure in kg.", "It is a best or the body mass.")
     for key, most in (("percent", MOST_PERCENT), ("kg", MOST_KG)):
-        if cursor.has(key):
+        if cursor.has(key) and cursor.at(key).value is not None:  # nothing there: the reader has said so
             low, high = cursor.at(key).value
             if not 0 < low <= high <= most:
                 follow = f"It goes up, from more than 0 to {most} at most."
@@ -197,6 +198,24 @@ def _iron(model: IronEntry, cursor: Cursor, names: Names) -> None:
     for weight in cursor.at("kg").items():
         if weight.value * QUARTERS % 1:
             weight.error("iron-not-sane", f"{weight.value} kg is no quarter of a kilogram.", "Round it.")
+
+
+def check_places(gathered: Gathered, rules: Iterable[Rule]) -> None:
+    """What a message leaves open is something that is filled in where it is shown."""
+    messages = gathered.items.get("message", {})
+    told = {effect[1] for rule in rules for effect in rule.parsed.effects if effect[0] in ("notice", "tell")}
+    may = dict.fromkeys(told, OF_NOTICES)
+    may.update((old.id, _places(old.model.text)) for old, _ in gathered.replaced if old.head == "message")
+    for id_, known in may.items():
+        item = messages.get(id_)
+        for place in sorted(_places(item.model.text) - known) if item is not None else ():
+            what = f"nothing is filled in for `{{{place}}}` in `{id_}`."
+            follow = nearest(place, known) or f"It can hold {listing(sorted(known)) or 'none'}."
+            item.cursor.at("text").error("unknown-placeholder", what, follow)  # type: ignore[union-attr]
+
+
+def _places(text: str) -> frozenset[str]:
+    return frozenset(place.strip("{}") for place in _PLACE.findall(text))
 
 
 def check_cautious(attributes: dict[str, Attribute], rules: Iterable[Rule], gathered: Gathered) -> None:

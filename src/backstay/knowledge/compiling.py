@@ -9,9 +9,9 @@ import marshal
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from backstay.knowledge.automaton import compile_phrases
+from backstay.knowledge.automaton import Guests, compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
-from backstay.knowledge.checks import check_all, check_cautious
+from backstay.knowledge.checks import check_all, check_cautious, check_places
 from backstay.knowledge.clashes import check_clashes
 from backstay.knowledge.collisions import NAMED, check_collisions
 from backstay.knowledge.effects import Effects
@@ -24,7 +24,8 @@ from backstay.knowledge.made_rules import MadeRules
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
 from backstay.knowledge.problems import Problem, arranged, errors
 from backstay.knowledge.program import Cycle, ProgramError, compile_program
-from backstay.knowledge.protection import check_protected
+from backstay.knowledge.protected_words import check_words
+from backstay.knowledge.protection import check_protected, ground_of
 from backstay.knowledge.question_rules import question_rules
 from backstay.knowledge.rulebook import Rulebook
 from backstay.knowledge.selectors import Selectors, property_values
@@ -51,7 +52,13 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
     exercises = {item.id: exercise_row(item.model) for item in sorted(gathered.of("exercise"), key=_by_id)}
     rules = _rules(gathered, names, exercises)
     check_cautious(known_attributes, rules.values(), gathered)
-    check_protected(gathered, names, rules)
+    check_places(gathered, rules.values())
+    vital: frozenset[str] = frozenset()
+    if len(folders) > 1:
+        ground = ground_of(gathered, names, rules)
+        check_protected(gathered, names, rules, ground)
+        check_words(gathered, ground, known_attributes)
+        vital = frozenset(name.partition(".")[0] for name in ground.attribute_names())
     sections: dict[str, Any] = {
         "attributes": _rows(known_attributes),
         "measures": _rows(known_measures),
@@ -59,7 +66,7 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
         **tables(gathered),
         "rules": {id_: marshal.dumps(tuple(rules[id_].info)) for id_ in sorted(rules)},
         "program": _program(gathered, known_attributes, known_measures, rules),
-        "automaton": (automaton := _automaton(gathered, known_attributes)),
+        "automaton": (automaton := _automaton(gathered, known_attributes, vital)),
         "packed": automaton.pop("packed"),
     }
     book = Rulebook(gathered, known_attributes, rules)
@@ -135,13 +142,18 @@ def _circle(cycle: Cycle) -> Problem:
     return Problem(file, line, column, "rule-cycle", what, "Let one of them not ask for what the others conclude.")
 
 
-def _automaton(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Any]:
+def _automaton(gathered: Gathered, known: dict[str, Attribute], vital: frozenset[str]) -> dict[str, Any]:
     """The phrases as language runs them; each fault is noted at its entry."""
     items = [item for head in PHRASES for item in gathered.of(head)]
     items.sort(key=lambda item: (item.layer, item.cursor.place))
     named = [item for head in NAMED for item in sorted(gathered.of(head), key=_by_id)]
     names = [(item.head, item.id, (item.model.name, *item.model.also)) for item in named]
-    data, faults = compile_phrases([item.cursor.value for item in items], known, names, gathered.words)
+    guests = Guests(
+        frozenset(place for place, item in enumerate(items) if item.layer),
+        frozenset((item.head, item.id) for item in named if item.layer),
+        vital,
+    )
+    data, faults = compile_phrases([item.cursor.value for item in items], known, names, gathered.words, guests)
     for fault in faults:
         cursor = items[fault.entry].cursor
         forms = cursor.at("forms").items() if cursor.has("forms") else iter(())

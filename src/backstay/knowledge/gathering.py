@@ -24,6 +24,7 @@ from backstay.knowledge.reading import MOST_BYTES, Cursor, read_file
 
 SHIELDED_STEMS = ("signs", "pain")
 PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "trigger")
+OWN_LISTS = ("slips", "common")  # of words/: the built-in ones alone
 OTHER_KINDS = ("base", "exercises", "words", "examples")
 
 
@@ -149,6 +150,10 @@ class _Layer:
                 self.note(path, "file-too-big", f"the file is larger than {MOST_BYTES:,} bytes.", "Split it.")
                 return
             name = path.partition("/")[2].removesuffix(".txt")
+            if self.layer and name in OWN_LISTS:
+                what = f"the list `{name}` decides what all words are heard as."
+                self.note(path, "shielded", what, "Write a phrase for what your people say.")
+                return
             self.gathered.words[name] = f"{self.gathered.words.get(name, '')}{raw.decode('utf-8')}\n"
         except OSError:
             self.note(path, "file-unreadable", "the file cannot be opened.")
@@ -256,6 +261,9 @@ class _Layer:
             elif isinstance(item.model, AttributeEntry) and not _keeps(below[0].model, item.model):
                 what = f"`{name.value}` keeps its name, its kind and all its values."
                 name.error("attribute-narrowed", what, "Copy what it had, and add to it.")
+            elif isinstance(item.model, AttributeEntry) and not _leads(below[0].model, item.model):
+                what = f"`{name.value}` keeps the order of its cautious values."
+                name.error("caution-turned", what, "Copy the order, and add to its end.")
             else:
                 for old in below:
                     del table[old.id]
@@ -270,6 +278,11 @@ def _keeps(old: AttributeEntry, new: AttributeEntry) -> bool:
         and set(old.keys) <= set(new.keys)
         and old.fields_.items() <= new.fields_.items()
     )
+
+
+def _leads(old: AttributeEntry, new: AttributeEntry) -> bool:
+    """Whether the cautious values stand in their old order, with whatever is new behind them."""
+    return new.cautious[: len(old.cautious)] == old.cautious and (bool(old.cautious) or new.kind != "number")
 
 
 def _either(heads: Iterable[str]) -> str:

@@ -18,6 +18,13 @@ from backstay.knowledge.linking import Rule
 from backstay.knowledge.names import Names
 from backstay.knowledge.reading import Cursor
 
+# Sentences of an answer without exercises that stand in no file of the screening's.
+OF_STOPS = frozenset(
+    {"first-question", "question-words", "question-figures", "no-exercise-now", "not-sure", "yes", "no", "conflict",
+     "cannot-read-message", "message-too-long", "answer-pain-present", "answer-pain-absent", "read-back",
+     "read-back-other"}
+)  # fmt: skip
+
 Atom = tuple[str, str | float | None]
 """(attribute, value); a value of None stands for any."""
 
@@ -86,20 +93,33 @@ def _leaves(node: Node, good: bool) -> Iterator[tuple[Atom, bool]]:
         yield (node[1], None), good
 
 
-def check_protected(gathered: Gathered, names: Names, rules: dict[str, Rule]) -> None:
-    """Note what entries of overlays do to the screening."""
+def ground_of(gathered: Gathered, names: Names, rules: dict[str, Rule]) -> Ground:
+    """What the built-in screening stands on, by all built-in rules, those too that an overlay takes out."""
     written = gathered.items.get("rule", {})
-    added = [item for item in written.values() if item.layer > 0 and item.id in rules]
-    if not added and not gathered.replaced:
-        return
     replaced = {old.id: old for old, _ in gathered.replaced if old.head == "rule" and old.layer == 0}
     own = [rule.parsed for id_, rule in rules.items() if id_ not in written or written[id_].layer == 0]
     own += [parsed for parsed in (_parsed(old, names) for old in replaced.values()) if parsed is not None]
-    screening = [rule for rule in own if rule.id in written and written[rule.id].kind == "screening"]
     ground = Ground(names.attributes)
-    ground.follow(screening, own)
-    for item in added:
-        _check_added(item, rules[item.id].parsed, ground)
+    ground.follow(_screening(gathered, rules), own)
+    return ground
+
+
+def _screening(gathered: Gathered, rules: dict[str, Rule]) -> list[ParsedRule]:
+    written = gathered.items.get("rule", {})
+    return [
+        rules[id_].parsed
+        for id_, item in written.items()
+        if item.kind == "screening" and not item.layer and id_ in rules
+    ]
+
+
+def check_protected(gathered: Gathered, names: Names, rules: dict[str, Rule], ground: Ground) -> None:
+    """Note what rules of overlays do to the screening, and what they replace of it."""
+    written = gathered.items.get("rule", {})
+    for item in written.values():
+        if item.layer > 0 and item.id in rules:
+            _check_added(item, rules[item.id].parsed, ground)
+    screening = _screening(gathered, rules)
     shown = {effect[1] for rule in screening for effect in rule.effects if effect[0] in ("notice", "tell", "ask")}
     for old, asked_for in gathered.replaced:
         if _stands_under(old, ground, shown, names):
@@ -124,7 +144,7 @@ def _stands_under(old: Item, ground: Ground, shown: set[str], names: Names) -> b
         atoms = () if parsed is None else (*parsed.concludes, *parsed.assumes)
         return any(meets(atom, ground.helping | ground.hindering) for atom in atoms)
     if old.head == "message":
-        return old.id in shown
+        return old.id in shown or old.id in OF_STOPS
     if old.head == "question":
         return old.model.asks in shown
     if old.head == "measure":

@@ -24,3 +24,6 @@ COMPOSED = frozenset(
     {"avoids", "best", "day-load", "done", "eased-by", "has", "kit", "lacks", "limit", "provoked-by", "test"}
 )
 """Attributes whose facts language puts together itself, from names, movements, days and figures."""
+
+GUEST, VITAL = "guest", "vital"
+"""How phrases stand: those of a folder laid over silence none that screening looks at."""

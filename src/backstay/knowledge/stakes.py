@@ -87,6 +87,7 @@ STAKES: MappingProxyType[str, str] = MappingProxyType(
         # conditions and effects
         "bad-count": "It could not be counted.",
         "bad-placeholder": "People would read the brace.",
+        "unknown-placeholder": "There would be no answer for whoever should read it.",
         "bad-reference": "Only a fact or its opposite can be filled in.",
         "bad-some": "It could not be counted.",
         "empty-condition": "It would hold always or never.",

@@ -7,6 +7,7 @@ from backstay.knowledge.format import UNITS_OF_FIGURES, AttributeEntry, MeasureE
 from backstay.knowledge.gathering import Gathered, Item
 from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
+from backstay.knowledge.slots import FIGURES, MARKS
 
 FROM = {
     "exercises": "exercise", "equipment": "equipment", "muscles": "muscle", "qualities": "quality", "phases": "phase",
@@ -63,7 +64,7 @@ def measures(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Measu
 def _attribute(item: Item, gathered: Gathered) -> Attribute:
     model: AttributeEntry = item.model
     cursor = item.cursor
-    if model.attribute in RESERVED:
+    if model.attribute in RESERVED or model.attribute in MARKS | FIGURES:
         cursor.at("attribute").error(
             "reserved", f"`{model.attribute}` is a word of the rules.", "Call it something else."
         )

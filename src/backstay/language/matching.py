@@ -7,7 +7,9 @@ Overlaps are settled by these laws:
 1. Names of tools (exercises, lifts, equipment) and phrases that say nothing: the longest wins, then the first.
    Nothing else may begin or end inside of one, nor use a part of it.
 2. Phrases that say facts: what the words of a longer one cover says nothing else; words in its slots still speak.
-3. Ideas, cues and triggers stand beside all others, except inside the names of law 1; ideas that stop signs are made of
+3. What comes from a folder laid over the built-in one silences nothing that screening looks at, and takes no figure
+   from it.
+4. Ideas, cues and triggers stand beside all others, except inside the names of law 1; ideas that stop signs are made of
    stand inside phrases that say nothing, too.
 """
 
@@ -16,7 +18,7 @@ from __future__ import annotations
 import marshal
 from typing import Any, NamedTuple
 
-from backstay.knowledge.slots import FIGURES, SAFETY
+from backstay.knowledge.slots import FIGURES, GUEST, SAFETY, VITAL
 from backstay.language.cleaning import COMMA, SENTENCE, Words
 
 Capture = tuple[str, int, int, Any]
@@ -215,25 +217,37 @@ def settled(spans: list[Span], entries: Entries, figures: Figures) -> list[Span]
             for other in taken
         ):
             taken.append(span)
+    guests = {span.entry for span in (*names, *facts) if entries[span.entry][4][2] == GUEST}
     if taken:
         walls = [(span.start, span.end) for span in taken]
-        facts = [span for span in facts if _whole(span, walls)]
         tools = [(span.start, span.end) for span in taken if entries[span.entry][2]]
-        rest = [span for span in rest if _whole(span, tools if _stands_beside(entries[span.entry]) else walls)]
+        facts = [span for span in facts if _whole(span, walls) or _pierces(span, taken, guests, entries)]
+        rest = [
+            span
+            for span in rest
+            if _whole(span, tools if _stands_beside(entries[span.entry]) else walls)
+            or _pierces(span, taken, guests, entries)
+        ]
     facts.sort(key=lambda span: (-_weight(span), span.start))
     standing: list[Span] = []
     used: set[tuple[int, int]] = set()  # a figure is read once, by the longest phrase that holds it
+    lent: set[tuple[int, int]] = set()  # those that a guest reads; what is vital reads them as well
     covered: list[tuple[Span, list[tuple[int, int]]]] = []
     for span in facts:
-        if any(_covers(other, parts, span) for other, parts in covered):
+        firm = bool(guests) and _vital(entries[span.entry])
+        if any(_covers(other, parts, span) for other, parts in covered if not (firm and other.entry in guests)):
             continue
-        own = {
+        figures_of = {
             (capture[1], capture[2]) for capture in span.captures if capture[0] in FIGURES and capture[0] not in DAYS
         }
-        if own:
-            if any(start < to and from_ < end for start, end in own for from_, to in used):
+        if figures_of:
+            read = used if firm else used | lent
+            if any(start < to and from_ < end for start, end in figures_of for from_, to in read):
                 continue
-            used |= own
+            if span.entry in guests:
+                lent |= figures_of
+            else:
+                used |= figures_of
         standing.append(span)
         # what says nothing keeps its slots silent as well
         covered.append((span, _literal(span) if entries[span.entry][2] else [(span.start, span.end)]))
@@ -258,6 +272,23 @@ def cut_short(span: Span, figures: Figures) -> bool:
                 if stop > end and stop > span.end and other not in BARE:
                     return True
     return False
+
+
+def _vital(entry: tuple[Any, ...]) -> bool:
+    """Whether screening looks at what an entry says, or at what is made of it."""
+    return bool(entry[4][2] == VITAL if entry[0] == "phrase" else entry[0] == "idea" and entry[4][1])
+
+
+def _pierces(span: Span, taken: list[Span], guests: set[int], entries: Entries) -> bool:
+    """Whether a span stands that only the names of guests would silence."""
+    if not guests or not _vital(entries[span.entry]):
+        return False
+    own = [
+        one
+        for one in taken
+        if one.entry not in guests and (entries[span.entry][0] == "phrase" or entries[one.entry][2])
+    ]
+    return _whole(span, [(one.start, one.end) for one in own])
 
 
 def _stands_beside(entry: tuple[Any, ...]) -> bool:
