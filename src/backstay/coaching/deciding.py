@@ -8,7 +8,7 @@ Nothing to train stands in any outcome but advice. Forbids are never relaxed to 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from backstay.coaching import days as training
 from backstay.coaching import wants
@@ -18,8 +18,10 @@ from backstay.coaching.effects import Resolved
 from backstay.coaching.load import with_loads
 from backstay.coaching.menu import Choice
 from backstay.coaching.picks import Pick, as_picks, cards, choose, given, in_session_order
-from backstay.coaching.week import Day, Item, lay_week
 from backstay.knowledge.base import Base
+
+if TYPE_CHECKING:
+    from backstay.coaching.week import Day
 
 SEE_CLINICIAN = "see-clinician"
 # Training days that a week is laid out for when nobody said how many.
@@ -100,6 +102,8 @@ def _before_advice(resolved: Resolved) -> Decision | None:
 
 def _with_week(findings: Any, resolved: Resolved, made: Decision) -> Decision:
     """Lay the picks out over the days that are trained."""
+    from backstay.coaching.week import Item, lay_week
+
     count = made.training_days or USUAL_DAYS
     lie = training.calendar(findings, count)
     items = []

@@ -20,7 +20,6 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from backstay.coaching.columns import LAST, MOST_STRESS, PLACE, PLACES
-from backstay.coaching.dominance import compare_pairs
 from backstay.coaching.pricing import BIAS, PARTS, find_prices, priced
 from backstay.coaching.problem import A_POINT, UNLIMITED, Candidate, Limits, Problem
 
@@ -286,6 +285,8 @@ class Choice:
         if self._nodes > self._most_nodes:
             return
         if self._nodes == DOMINANCE_FROM:
+            from backstay.coaching.dominance import compare_pairs  # few searches grow so long
+
             self._under, gone = compare_pairs(self._problem, self._alive)
             self._alive &= ~gone
         alive &= self._alive

@@ -21,9 +21,7 @@ from backstay.coaching import wants
 from backstay.coaching.deciding import SEE_CLINICIAN, Decision, decide
 from backstay.coaching.effects import Ledger, Resolved
 from backstay.coaching.picks import SORENESS_OR_PAIN, LeftOut, Pick, left_out
-from backstay.coaching.progress import Step, next_steps
 from backstay.coaching.question import asked_for_by_rules, next_question, safety_question
-from backstay.coaching.week import Day
 from backstay.knowledge.base import Base
 
 if TYPE_CHECKING:
@@ -31,7 +29,9 @@ if TYPE_CHECKING:
 
     from backstay.coaching.block import Stretch
     from backstay.coaching.missing import Missing
+    from backstay.coaching.progress import Step
     from backstay.coaching.timeline import Turn
+    from backstay.coaching.week import Day
 
 __all__ = ["SEE_CLINICIAN", "Plan", "make_plan"]
 
@@ -93,6 +93,8 @@ def make_plan(
     if decision.outcome == "noted":
         reported = [*named, *findings.values("done.exercise")] if want == "log" else ()
         ask = asked_for_by_rules(base, findings, resolved, asked)
+        from backstay.coaching.progress import next_steps
+
         return plan._replace(ask_next=ask, steps=next_steps(base, resolved, reported, in_pain))
     return _advice(base, findings, ledger, decision, want, named, today, asked, plan)
 

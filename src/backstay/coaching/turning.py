@@ -10,7 +10,7 @@ exercises is kept for many of them at once, as a whole number with a bit for eac
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from typing import Any, NamedTuple
+from typing import Any
 
 from backstay.coaching.effects import Ledger
 from backstay.coaching.filing import ON_EXERCISES, Changes, Effects, filed
@@ -26,7 +26,7 @@ LEAST = frozenset({"way", "limit"})
 OF_MANY = ON_EXERCISES - {"favour", "avoid"}
 
 
-class Moved(NamedTuple):
+class Moved:
     """What moves.
 
     `said` holds for each kind and subject how it was and how it is: points, the least figure, or whether it is said.
@@ -34,8 +34,11 @@ class Moved(NamedTuple):
     round.
     """
 
-    said: dict[Key, tuple[Any, Any]]
-    sets: dict[Key, tuple[int, int]]
+    __slots__ = ("said", "sets")
+
+    def __init__(self, said: dict[Key, tuple[Any, Any]], sets: dict[Key, tuple[int, int]]) -> None:
+        self.said = said
+        self.sets = sets
 
     def of(self, kinds: Collection[str]) -> int:
         """Return the exercises of which something of these kinds moves."""

@@ -13,7 +13,7 @@ and then, for those worth the time, exactly, by choosing again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from backstay.coaching import wants
 from backstay.coaching.ahead import TO_MEET
@@ -46,17 +46,16 @@ OF_DOSES = frozenset({"dose", "dose-use", "times-a-week"})
 SAID: Mapping[str, int] = {"notice": A_NOTICE, "tell": A_TELL}
 
 
-class Weight(NamedTuple):
+class Weight:
     """What an answer is worth: exactly, or guessed and at most; `sure` is what of the guess is beyond doubt."""
 
-    guess: int
-    at_most: int
-    sure: int
+    __slots__ = ("at_most", "exact", "guess", "sure")
 
-    @property
-    def exact(self) -> bool:
-        """Whether there is nothing left to find out."""
-        return self.guess == self.at_most
+    def __init__(self, guess: int, at_most: int, sure: int) -> None:
+        self.guess = guess
+        self.at_most = at_most
+        self.sure = sure
+        self.exact = guess == at_most  # there is nothing left to find out
 
 
 NOTHING = Weight(0, 0, 0)
@@ -173,7 +172,7 @@ class Scales:
     def same(self, one: Supposed, turned: Turned) -> Any:
         """Return what an answer comes to; None if it bears on nothing."""
         facts = sorted(fact for fact in one.changed if self._is_read(fact))
-        said, sets = turned.moved
+        said, sets = turned.moved.said, turned.moved.sets
         if not facts and not said and not sets:
             return None
         return (

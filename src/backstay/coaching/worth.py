@@ -13,7 +13,7 @@ anew, MOST_MENUS of them in all; after that its guess stands, if one of its answ
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from typing import Any
 
 from backstay.coaching.question import answers_to
 from backstay.coaching.weighing import NOTHING, Scales, Turned, Weight
@@ -26,12 +26,15 @@ ROUGHLY = 0.55  # what rough guesses come to, over cases of many kinds: several 
 DOUBT = 100  # how much is found out before it tells of the guesses that are left
 
 
-class Worth(NamedTuple):
+class Worth:
     """A question, how much its answers change on average, and what no question can be worth more than."""
 
-    fact: str
-    score: float
-    at_most: float
+    __slots__ = ("at_most", "fact", "score")
+
+    def __init__(self, fact: str, score: float, at_most: float) -> None:
+        self.fact = fact
+        self.score = score
+        self.at_most = at_most
 
 
 def best(base: Base, findings: Any, scales: Scales, facts: Iterable[str], most_menus: int = MOST_MENUS) -> Worth | None:
