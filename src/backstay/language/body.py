@@ -18,7 +18,7 @@ SUPPOSED_AWAY = frozenset(
         "pain", "sensation", "leg-symptom", "sign", "area", "lift", "moment", "fault", "pain-score", "pain-next-day",
         "pain-weeks",
         "muscle", "twist-toward", "weak-side", "pain-side", "provoked-by", "eased-by", "course", "onset", "doubt",
-        "condition",
+        "condition", "today-state", "masked-by", "episodes", "layoff-weeks",
     }
 )  # fmt: skip
 """What a supposed complaint takes with it; the timetable, the kit and the person stay as they were said."""
@@ -93,6 +93,8 @@ def _scored_plainly(draft: Draft, scores: list[Note]) -> bool:
         run = text[note.start : note.end + 2]
         if any(one.start == note.start for one in draft.mentions("state") if one.value("state") == "scored"):
             return True
+        if len({note.value for note in scores}) > 1 and draft.has("area"):
+            return True  # it was a six, it is a two
         if WORST & set(run) or "10" in run[1:] or "ten" in run[1:] or draft.has("pain-next-day"):
             return True
     return False

@@ -49,7 +49,7 @@ FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
 ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
 THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
 PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
-SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my"})
+SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my", "getting"})
 WELL = frozenset(
     {"strong", "full", "fully", "fine", "normal", "ok", "good", "well", "healthy", "fit", "right", "clear"}
 )
@@ -117,6 +117,7 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
             for other in group
             if other is not trigger
             and other.kind != "want"
+            and not (trigger.name == "negation" and other.kind == "trigger" and other.name not in FLAGS)
             and not (trigger.name == "other" and _in_a_gap(trigger, other))
             and not (
                 other.kind == "idea" and not other.extra[1]
