@@ -80,7 +80,7 @@ def check_collisions(items: Sequence[Item], named: Sequence[Item], data: Mapping
     `items` and `named` in the order in which the automaton was made of them.
     """
     packed = memoryview(data["packed"])
-    rows = [item for item in items if item.head not in ("together", "lean")] + list(named)
+    rows = [item for item in items if item.head not in ("together", "lean", "tendency")] + list(named)
     says = [_says(packed, place, item) for place, item in zip(data["entries"], rows, strict=False)]
     says += [None] * (len(data["entries"]) - len(says))  # ideas made of the members of togethers
     for found in collisions(data, packed, says):

@@ -32,7 +32,7 @@ from backstay.knowledge.selectors import Selectors, property_values
 from backstay.knowledge.tables import exercise_row, tables
 from backstay.knowledge.vocabulary import attributes, measures
 
-PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "trigger")
+PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "tendency", "trigger")
 
 
 class Compiled(NamedTuple):

@@ -295,6 +295,15 @@ class LeanEntry(Entry):
     unless: Words = Field(default=[])
 
 
+class TendencyEntry(Entry):
+    """How much what is seen in a message speaks for a want; fitted by a script, not written by hand."""
+
+    tendency: Text
+    seen: dict[str, Number] = Field(default={})
+    words: dict[str, Number] = Field(default={})
+    last: dict[str, Number] = Field(default={})
+
+
 class TriggerEntry(Entry):
     """Words that put others out of the here and now."""
 
@@ -329,6 +338,7 @@ KINDS: MappingProxyType[str, _Heads] = MappingProxyType(
             "want": WantEntry,
             "hint": HintEntry,
             "lean": LeanEntry,
+            "tendency": TendencyEntry,
             "trigger": TriggerEntry,
         },
     }

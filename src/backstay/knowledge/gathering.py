@@ -23,7 +23,7 @@ from backstay.knowledge.problems import Problem, listing, nearest
 from backstay.knowledge.reading import MOST_BYTES, Cursor, read_file
 
 SHIELDED_STEMS = ("signs", "pain")
-PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "trigger")
+PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "tendency", "trigger")
 OWN_LISTS = ("slips", "common")  # of words/: the built-in ones alone
 OTHER_KINDS = ("base", "exercises", "words", "examples")
 

@@ -39,7 +39,7 @@ def understand(
 ) -> Understanding:
     """Read a message; `asked` is the attribute the last answer asked for, `named` the exercises it was about."""
     scene = take_apart(Automaton(base.automaton), message, today)
-    want, scores = wanted(scene, base.automaton["leans"], base.automaton["leaning"])
+    want, scores = wanted(scene, base.automaton["leans"], base.automaton["leaning"], base.automaton["tendencies"])
     attributes = base.attributes
     composed = compose(scene, want, attributes)
     facts = composed.facts

@@ -5,7 +5,7 @@ A lean is what stands together in a sentence in any order (families of words, ki
 the sentence); leans add up, and may be negative. The want with the most weight is the sentence's, the first of equals;
 over sentences the first that asks with weight 2 or more. A report (log) yields to a question after it. Where nothing
 asks, the facts decide: a complaint or a fact is a state, bare keywords or a question mark a wish for advice, and what
-nobody can read is out of scope.
+nobody can read is out of scope. What all this comes to is weighed against the tendencies of the message's words.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.mentions import Mention
 from backstay.language.scene import Scene
 from backstay.language.scope import DENIED
+from backstay.language.tendencies import Tendencies, features, tended
 
 TALKS = frozenset({"i", "my", "we", "he", "she", "his", "her", "our"})
 ASKS = 2.0
@@ -30,8 +31,6 @@ DONE = frozenset({"did", "had", "have"})
 SUBJECTS = frozenset({"i", "we", "he", "she", "you", "they", "it", "that", "this", "anyone", "anybody"})
 ENDS = frozenset({"what", "which", "how", "why", "when", "where", "wat", "who"})
 """Words that make a question of what they end: `lats how`."""
-ASKING = frozenset({"asking"})
-"""The hint that holds the words of asking: without any of them a sentence about a body only tells."""
 BODY = frozenset(
     {"pain", "sensation", "fault", "pain-score", "pain-weeks", "twist-toward", "age", "body-mass", "height"}
 )
@@ -48,6 +47,9 @@ KIT = frozenset({"equipment", "phase", "weeks-to-meet", "training-days", "minute
 """Facts that make keywords of a target: what is at hand, and when."""
 ADVICE = "recommend"
 GREETING = "social"
+NOT_OURS = "out-of-scope"
+CUED, SHAPED = 4.0, 1.0
+"""What cues and leans, or the mere shape of a message, weigh beside its tendencies; found on sets not fitted to."""
 CLAIMS = frozenset({"has", "lacks", "refuses", "skipped"})
 
 
@@ -55,8 +57,23 @@ Lean = tuple[str, float, tuple[tuple[str, ...], ...], tuple[tuple[str, ...], ...
 """The want, its weight, what must be there, what must not, and whether all but the first may be anywhere."""
 
 
-def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[int]]) -> tuple[str, dict[str, float]]:
+def wanted(
+    scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[int]], tendencies: Tendencies
+) -> tuple[str, dict[str, float]]:
     """The want, and the best weight of each that has a cue or a lean."""
+    present = seen(scene)
+    cued, scores, asked = _cued(scene, present, leans, leaning)
+    if cued == NOT_OURS and not asked:
+        return cued, scores  # nobody can read it, so nothing can be known from its words
+    sums = tended(features(scene, present), tendencies)
+    sums[cued] = sums.get(cued, 0.0) + (CUED if asked else SHAPED)
+    return max(sums, key=lambda name: sums[name]), scores
+
+
+def _cued(
+    scene: Scene, present: Mapping[int, dict[str, int]], leans: Sequence[Lean], leaning: Mapping[str, Sequence[int]]
+) -> tuple[str, dict[str, float], bool]:
+    """The want by cues and leans, the best weight of each, and whether anything asked at all."""
     cues = [
         cue
         for cue in _standing([one for one in scene.wants if one.kind == "want"])
@@ -67,7 +84,6 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
         held = sentences.setdefault(scene.clauses.sentence[cue.start], {})
         if cue.name not in held or _weight(cue) > held[cue.name][0]:
             held[cue.name] = (_weight(cue), cue.start)
-    present = _present(scene)
     _lean(present, leans, leaning, sentences)
     scores: dict[str, float] = {}
     for held in sentences.values():
@@ -87,10 +103,10 @@ def wanted(scene: Scene, leans: Sequence[Lean], leaning: Mapping[str, Sequence[i
             continue
         if waiting == ADVICE and held[best][0] < CLEAR:
             break
-        return best, scores
+        return best, scores, True
     if waiting:
-        return waiting, scores
-    return _without_cue(scene, present), scores
+        return waiting, scores, True
+    return _without_cue(scene, present), scores, False
 
 
 def _asks(scene: Scene, sentence: int) -> bool:
@@ -126,7 +142,7 @@ def _lean(
             held[name] = (weight + added, min(start, at))
 
 
-def _present(scene: Scene) -> dict[int, dict[str, int]]:
+def seen(scene: Scene) -> dict[int, dict[str, int]]:
     """For each sentence the slots that something in it fills, and where the first begins; its shape as well."""
     words = scene.words
     sentence_of = scene.clauses.sentence
@@ -240,7 +256,7 @@ def _without_cue(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> str:
         if at not in unknown and (not unknown or (len(word) > 2 and word.isalpha()))
     )
     if len(words) == 0 or len(unknown) > known:
-        return "out-of-scope"
+        return NOT_OURS
     if any(words.asks) and len(words) > 3:
-        return "out-of-scope"
+        return NOT_OURS
     return "state"
