@@ -7,7 +7,8 @@ word stands for itself, and where rules name only some words there is one for al
 is a dimension like any other. Of several bases the values of all are taken, so that a threshold in one is walked in
 both.
 
-Left out is what nobody tells: measures, and attributes whose values rules conclude and no question asks for.
+Left out is what nobody tells: measures, and attributes that no question asks for and whose values rules conclude, or
+assume where the attribute is the knowledge's own.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from typing import NamedTuple
 from backstay.knowledge.base import Base, Effect
 from backstay.knowledge.trees import Atom, value_order
 from backstay.reasoning.answers import possible
-from backstay.reasoning.findings import CONCLUDED
+from backstay.reasoning.findings import ASSUMED, CONCLUDED
 
 WANT = "want"
 
@@ -35,14 +36,15 @@ def dimensions(bases: Sequence[Base]) -> tuple[Dimension, ...]:
     """Return the dimensions of these bases together, by name."""
     found: dict[str, dict[Atom, None]] = {}
     for base in bases:
-        concluded = _concluded(base)
+        concluded, made = _made(base)
         referred = frozenset(_referred(base))
         asked = frozenset(question.asks for question in base.questions.values())
         for name, described in base.attributes.items():
             if described.of or described.measure or name == WANT:
                 continue
             atoms = _told(base, name, name in referred)
-            if atoms and (name in asked or not concluded.issuperset(possible(base, name))):
+            by_rules = made if described.shown == "own" else concluded
+            if atoms and (name in asked or not by_rules.issuperset(possible(base, name))):
                 found.setdefault(name, {}).update(dict.fromkeys(atoms))
     return tuple(Dimension(name, _ordered(found[name])) for name in sorted(found))
 
@@ -64,10 +66,11 @@ def _told(base: Base, name: str, referred: bool) -> tuple[Atom, ...]:
     return told + tuple((name, value) for value in (others if referred else others[:1]))
 
 
-def _concluded(base: Base) -> frozenset[Atom]:
-    """All that rules conclude; what they assume is what somebody could have told."""
+def _made(base: Base) -> tuple[frozenset[Atom], frozenset[Atom]]:
+    """All that rules conclude, and all that they conclude or assume."""
     makers: dict[str, dict[Atom, list[str]]] = marshal.loads(base.program["makers"])
-    return frozenset(makers[CONCLUDED])
+    concluded = frozenset(makers[CONCLUDED])
+    return concluded, concluded.union(makers[ASSUMED])
 
 
 def _referred(base: Base) -> Iterable[str]:

@@ -93,7 +93,7 @@ class Tally:
                 self.uncovered[quality] += 1
         for name, dose in zip(names, solved.doses, strict=True):
             if dose.other_use is not None:
-                _case(self.clashes, ("use", name, dose.use, dose.other_use)).see(situation)
+                _case(self.clashes, ("use", name, *sorted((dose.use, dose.other_use)))).see(situation)
             for clash in solver.clashes(name, resolved):
                 _case(self.clashes, clash).see(situation)
 

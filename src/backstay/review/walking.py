@@ -70,18 +70,17 @@ def walk(
     """Walk the space of the built-in knowledge with these folders over it; `against` are those of before a change."""
     layers = [tuple(folders)] if against is None else [tuple(folders), tuple(against)]
     bases = [load(folders) for folders in layers]
-    return walk_bases(bases, layers, quick, processes, progress)
+    return walk_space(bases, space_of(bases, quick), layers, processes, progress)
 
 
-def walk_bases(
+def walk_space(
     bases: Sequence[Base],
+    space: Space,
     layers: Sequence[tuple[str, ...]] = (),
-    quick: bool = False,
     processes: int | None = None,
     progress: Progress | None = None,
 ) -> Review:
-    """Walk the space of a base, or of two of which the second is the one before; without layers in this process."""
-    space = space_of(bases, quick)
+    """Walk a space with a base, or with two of which the second is the one before; without layers in this process."""
     tally = Tally()
     comparison = Comparison() if len(bases) > 1 else None
     count = (processes or os.cpu_count() or 1) if layers else 1
