@@ -1,4 +1,4 @@
-"""Amending: what somebody takes back while speaking: `four, no, five times`, `left sorry right`, `elbow … no wait, wrist`.
+"""Amending: what somebody takes back while speaking: `four, no, five times`, `elbow … no wait, wrist`.
 
 The last word counts. Figures, sides and days are put right among the words, before anything is read from them; names of
 places, lifts and things are put right among the mentions.

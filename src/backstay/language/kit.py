@@ -22,6 +22,7 @@ FILLERS = frozenset({
 })  # fmt: skip
 
 
+CLOSING = frozenset({"no", "none", "yes", "yep", "yeah"})
 REPLACED = frozenset({("instead", "of"), ("rather", "than"), ("place", "of"), ("stead", "of"), ("bored", "of")})
 """What stands before an exercise that something else is asked for: it is named, neither refused nor missing."""
 OPENERS = frozenset(
@@ -55,6 +56,7 @@ def settle_kit(draft: Draft) -> None:
     moves = {(one.start, one.end) for one in scene.mentions if one.says_any("movement")}
     if draft.want in ("state", "recommend"):  # fine walking: a movement of the day, not the exercise of this name
         named = [one for one in named if one.says_any("equipment") or (one.start, one.end) not in moves]
+    named = [one for one in named if not _greets(draft, one)]
     doubles = [one for one in named if one.value("exercise") and (one.start, one.end) in things]
     named = [one for one in named if one not in doubles]
     framed: set[int] = set()
@@ -82,6 +84,19 @@ def settle_kit(draft: Draft) -> None:
             _exercise(draft, one, "")
     if draft.has("has"):  # no weights, but rings and a mat: not nothing at all
         draft.drop([note for note in draft.of("lacks") if note.value == "everything"])
+
+
+def _greets(draft: Draft, one: Mention) -> bool:
+    """Whether `good morning` opens a message that goes on about something else."""
+    words = draft.scene.words
+    if one.start or words.words[: one.end] not in (["good", "morning"], ["goodmorning"]) or one.end >= len(words):
+        return False
+    if words.breaks[one.end] == NONE or any(slot == "sets" for slot, _, _ in draft.scene.figures[one.end] or ()):
+        return False
+    return any(
+        other.start >= one.end and other.says_any("area", "lift", "exercise", "muscle", "pain", "age", "sensation")
+        for other in draft.scene.mentions
+    )
 
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
@@ -112,9 +127,28 @@ def _opens_anew(draft: Draft, start: int, end: int) -> bool:
     )
 
 
+def _stands_apart(draft: Draft, last: Run, one: Mention) -> bool:
+    """Whether a name has a verb of its own behind what is missing: lost its reverse hyper, the bench is still here."""
+    words = draft.scene.words
+    return words.words[one.end : one.end + 1] in (["is"], ["are"]) and any(
+        trigger.name == "lacks" and trigger.extra[1] == "forward" and 0 <= last.start - trigger.end <= 3
+        for trigger in draft.scene.triggers
+    )
+
+
+def _for_want_of_a_machine(draft: Draft, run: Run) -> bool:
+    """Whether an exercise cannot be done for want of its machine: no reverse hypers, there is no machine."""
+    text = draft.scene.words.words
+    after = text[run.end : run.end + 8]
+    if "machine" not in after or not _kitlike(draft, run.named[0]):
+        return False
+    before = after[: after.index("machine")]
+    return bool({"no", "without", "broken", "not"} & set(before))
+
+
 def _ends_no(words: Words, at: int) -> bool:
     """Whether a name is closed by a no: `bench no, rack no`."""
-    return at < len(words) and words.words[at] == "no" and words.breaks[at] == NONE and words.breaks[at + 1] != NONE
+    return at < len(words) and words.words[at] in CLOSING and words.breaks[at] == NONE and words.breaks[at + 1] != NONE
 
 
 def _kitlike(draft: Draft, one: Mention) -> bool:
@@ -152,6 +186,7 @@ def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
             and one.start - last.end <= 6
             and bool(one.scope & DENIED) == last.denied
             and (_kitlike(draft, one) == _kitlike(draft, last.named[0]) or _both_moves(one, last.named[-1]))
+            and not _stands_apart(draft, last, one)
             and not _opens_anew(draft, last.end, one.start)
             and not (_ends_no(words, one.end) or _ends_no(words, last.end))
             and all(words.words[at] in FILLERS or words.words[at][0].isdigit() for at in range(last.end, one.start))
@@ -206,6 +241,8 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
         return "lacks", False
     if not run.denied and found & {"has", "only"} and _kitlike(draft, run.named[0]) and _at_a_gym(draft, run):
         return "has", only
+    if found & {"refuses", "no"} and _for_want_of_a_machine(draft, run):
+        return "lacks", False
     if found & {"refuses"}:
         return ("" if _for_want_of(draft, run) else "refuses"), False
     if "no" in found:

@@ -42,6 +42,7 @@ def settle_names(draft: Draft) -> None:
     _faults(draft)
     _turned_side(draft)
     _weaker(draft)
+    _moments(draft)
     _limbs(draft)
 
 
@@ -164,8 +165,10 @@ def _bare_back(draft: Draft) -> None:
 def _timetable(draft: Draft) -> None:
     """Lifts of a timetable or of a record are not lifts in which something is felt."""
     words = draft.scene.words.words
-    marks = ("best.",) if draft.want == "lift-today" else ("best.", "day-load.")  # snatch tonight, yes or no?
-    records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(marks)]
+    records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(("best.", "day-load."))]
+    if draft.want == "lift-today":  # snatch tonight, yes or no?
+        today = {(note.start, note.end) for note in draft.of("day-load.today")}
+        records = [record for record in records if record not in today]
     records += [(note.start, note.end) for note in draft.of("occasion")]
     records += [(note.start, note.end) for note in draft.records if note.attribute == "limit"]
     gone = []
@@ -193,6 +196,16 @@ def _weaker(draft: Draft) -> None:
         draft.drop(
             [note for note in draft.of("sensation") if note.value == "weak" and "weaker" in text[note.start : note.end]]
         )
+
+
+def _moments(draft: Draft) -> None:
+    """In a pull the way up is no rising; what is held overhead in an overhead squat is not locked out."""
+    if draft.has("moment", "knee-pass") and not any("squat" in note.value for note in draft.of("lift")):
+        draft.drop([note for note in draft.of("moment") if note.value == "rising"])
+    text = draft.scene.words.words
+    if draft.has("lift", "overhead-squat"):
+        held = [note for note in draft.of("moment") if note.value == "lockout"]
+        draft.drop([note for note in held if {"hold", "holding", "holds", "with"} & set(text[note.start : note.end])])
 
 
 def _turned_side(draft: Draft) -> None:

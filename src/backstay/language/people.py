@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from backstay.language.cleaning import NONE
+from backstay.language.cleaning import COMMA, NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.mentions import Mention
 from backstay.language.scope import OTHER
@@ -156,9 +156,10 @@ def _sex(draft: Draft, meant: Mention | None) -> None:
         if meant is not None:
             if meant.start - 3 <= note.start <= meant.end + 8:
                 kept.append(note)
-        elif _of_asker(draft, note.start, note.end) or any(age.start == note.start for age in draft.of("age")):
-            if not _of_another(draft, note.start):
-                kept.append(note)
+        elif (
+            _of_asker(draft, note.start, note.end) or any(age.start == note.start for age in draft.of("age"))
+        ) and not _of_another(draft, note.start):
+            kept.append(note)
     draft.drop([note for note in notes if note not in kept])
     if meant is not None:
         for at in range(meant.start, meant.end if meant.value("person") == "companion" else meant.start):
@@ -197,6 +198,8 @@ def _of_asker(draft: Draft, start: int, end: int) -> bool:
         return True
     alone = words.breaks[start] != NONE and words.breaks[end] != NONE
     after = text[end : end + 2]
+    if any(age.end in (start, start - 1) for age in draft.of("age")):
+        return True
     if after[:1] == ["here"] or before[-1:] in (["masters"], ["junior"], ["youth"], ["senior"]):
         return True
     return alone or bool(after and after[0][0].isdigit())
@@ -241,9 +244,8 @@ def _age(draft: Draft) -> None:
                 continue
         if mention is not None and mention.extra[0] == "piece" and value < GROWN:
             continue  # ten years: of lifting
-        if note.end - note.start <= 2 and words.breaks[note.start] == 2 and words.breaks[note.end] == 2:
-            if words.asks[note.end]:
-                continue  # ten? twenty?
+        if words.breaks[note.start] == SENTENCE and words.asks[note.end] and note.end - note.start <= 2:
+            continue  # ten? twenty?
         if {"dozen", "couple"} & set(words.words[note.start : note.end]):
             continue
         if words.words[note.start] == "at" and words.words[note.start + 1][0].isdigit():
@@ -255,6 +257,8 @@ def _age(draft: Draft) -> None:
     if not notes:
         _bare_age(draft)
         notes = draft.of("age")
+    elif not draft.has("body-mass"):
+        _bare_mass(draft)
     plain = {note.value for note in notes}
     if len(plain) > 1 or len(notes) > 1:
         draft.drop(notes[1:])
@@ -270,8 +274,22 @@ def _load_at(draft: Draft, note: Note) -> bool:
     )
 
 
-def _bare_age(draft: Draft) -> None:
-    """`F, 59, 21`, `woman, 71 kg, nineteen`: a figure between pauses beside what tells of a person."""
+def _bare_mass(draft: Draft) -> None:
+    """`I am 22, male, 81`: a figure between pauses beside what tells of a person whose age is told."""
+    heavy = [one for one in _bare(draft) if one[0] >= LIGHTEST and _in_a_portrait(draft, one[1], one[2])]
+    age = draft.of("age")[0]
+    light = [one for one in _bare(draft) if YOUNGEST <= one[0] < LIGHTEST <= age.value and one[1] != age.start]
+    if light and draft.has("sex") and age.end - age.start == 1 and _in_a_portrait(draft, light[0][1], light[0][2]):
+        draft.say("body-mass", float(age.value), age.start, age.end)  # F, 59, 21
+        age.value, age.start, age.end = light[0]
+        return
+    heavy = [one for one in heavy if not age.start <= one[1] < age.end]
+    if heavy and draft.has("sex"):
+        draft.say("body-mass", float(heavy[0][0]), *heavy[0][1:])
+
+
+def _bare(draft: Draft) -> list[tuple[int, int, int]]:
+    """The whole figures that stand between pauses, with their places."""
     scene = draft.scene
     words, breaks = scene.words.words, scene.words.breaks
     bare = []
@@ -282,11 +300,15 @@ def _bare_age(draft: Draft) -> None:
         numbers = [value for slot, stop, value in found if slot == "number" and stop == end]
         if numbers and breaks[end] != NONE and GROWN - 3 <= numbers[0] <= OLDEST and numbers[0] == int(numbers[0]):
             bare.append((int(numbers[0]), at, end))
+    held = ("best", "test", "pain-", "done", "weeks", "minutes")
+    taken = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(held)]
+    return [one for one in bare if not any(start <= one[1] < end for start, end in taken)]
+
+
+def _bare_age(draft: Draft) -> None:
+    """`F, 59, 21`, `woman, 71 kg, nineteen`: a figure between pauses beside what tells of a person."""
+    bare = _bare(draft)
     told = draft.has("sex") or draft.has("about") or draft.has("body-mass") or draft.has("height")
-    taken = [
-        (note.start, note.end) for note in draft.notes if note.attribute.startswith(("best", "test", "pain-", "done"))
-    ]
-    bare = [one for one in bare if not any(start <= one[1] < end for start, end in taken)]
     if not bare or not told or draft.want == "log":
         return
     beside = [one for one in bare if _in_a_portrait(draft, one[1], one[2])]
@@ -305,10 +327,9 @@ def _in_a_portrait(draft: Draft, start: int, end: int) -> bool:
     for one in scene.mentions:
         if one.scope & ~OTHER or not one.says_any("sex", "sexes", "about", "body-mass", "height", "level"):
             continue
-        near = one.end == start or one.start == end
-        if near and breaks[one.start] != 2 if one.start == end else near and breaks[start] != 2:
+        if (one.end == start and breaks[start] != SENTENCE) or (one.start == end and breaks[end] != SENTENCE):
             return True
-    return bool(start and breaks[start] == 1 and any(stop == start for _, stop, _ in (scene.figures[start - 1] or ())))
+    return bool(start and breaks[start] == COMMA and any(stop == start for _, stop, _ in (scene.figures[start - 1] or ())))
 
 
 def _generic(draft: Draft, one: Mention) -> bool:

@@ -42,6 +42,7 @@ FIRM = frozenset({
     "episodes",
 })  # fmt: skip
 """What a `no` or `not` passes over: figures and what only frames them."""
+NOES = frozenset({"no", "not", "never", "nothing", "without", "none", "nowhere"})
 PERSON = frozenset({"about", "person", "sex", "sexes", "body-mass", "height", "age"})
 """Who somebody is: a denial of something for this person does not deny the person."""
 AT = frozenset({"at", "to", "round"})
@@ -49,7 +50,7 @@ FIRST = frozenset({"i", "me", "mine", "my", "we", "our"})
 ASKS = frozenset({"for", "give", "can", "should", "could", "may", "does", "do", "let", "tell", "shall"})
 THIRD = frozenset({"he", "she", "him", "her", "they", "them"})
 PRONOUNS = frozenset({"i", "he", "she", "we", "they", "you", "it"})
-SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my", "getting"})
+SHARED = frozenset({"had", "have", "has", "having", "got", "felt", "any", "a", "my", "getting", "from", "off"})
 WELL = frozenset(
     {"strong", "full", "fully", "fine", "normal", "ok", "good", "well", "healthy", "fit", "right", "clear"}
 )
@@ -123,9 +124,18 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
                 other.kind == "idea" and not other.extra[1]
             )  # only the ideas of stop signs are phrases of their own
         )
+        if trigger.name == "negation" and any(
+            one.value("lacks") and one.start == trigger.end - 1 < one.end - 1 for one in mentions
+        ):
+            continue  # I have | no one to hold my feet
         if not inside or (trigger.name == "negation" and denial(trigger, mentions) is not None):
             kept.append(trigger)
     return kept
+
+
+def _denies_itself(mention: Mention, words: Words) -> bool:
+    absent = any(value == "absent" for _, value in mention.says)
+    return absent and not NOES.isdisjoint(words.words[mention.start : mention.end])
 
 
 def _in_a_gap(trigger: Mention, other: Mention) -> bool:
@@ -184,6 +194,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             for mention in mentions:
                 if mention.start <= trigger.start and trigger.end <= mention.end and flag == DENIED:
                     continue  # its own words do not deny it
+                if flag == DENIED and _denies_itself(mention, words):
+                    continue  # not tight, not painful
                 if flag == DENIED and mention.says and all(name in PERSON for name, _ in mention.says):
                     continue  # no good mornings for my 73 kg boy: he is there
                 if flag == OTHER and any(mention.start <= at < mention.end for at in selves):
