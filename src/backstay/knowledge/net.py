@@ -27,6 +27,7 @@ class Net:
         self.steps: list[dict[Any, set[int]]] = [{}]
         self.ends: list[set[int]] = [set()]
         self.gapped: set[int] = set()
+        self.begun: set[Any] = set()  # gaps and commas that a form begins with
         self.words: set[str] = set()
 
     def add(self, tree: Tree, entry: int) -> set[str]:
@@ -35,8 +36,10 @@ class Net:
         last = self._weave(tree, {0}, slots)
         if 0 in last:
             raise FormError("it needs at least one word that may not be left out")
-        if any(label.__class__ is tuple and label[0] != "{" for label in self.steps[0]):
-            self.steps[0] = {key: to for key, to in self.steps[0].items() if key.__class__ is str or key[0] == "{"}
+        if self.begun:
+            for label in self.begun:
+                del self.steps[0][label]
+            self.begun.clear()
             raise FormError("a form cannot begin with a gap or a comma")
         if last & self.gapped:
             raise FormError("a form cannot end with a gap or a comma")
@@ -79,6 +82,8 @@ class Net:
             self.steps[point].setdefault(label, set()).add(new)
         if label.__class__ is tuple and label[0] != "{":
             self.gapped.add(new)
+            if 0 in points:
+                self.begun.add(label)
         return {new}
 
     def pack(self, packed: Packed) -> tuple[dict[str, int], dict[str, int]]:
