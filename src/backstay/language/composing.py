@@ -101,6 +101,7 @@ def _of_pain(new: Draft, note: Note) -> bool:
             continue
         if (
             clauses.clause[one.start] == clauses.clause[note.start]
+            or (note.value in ("both", "middle") and clauses.sentence[one.start] == clauses.sentence[note.start])
             or abs(one.start - note.end) <= 3
             or abs(note.start - one.end) <= 3
         ):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from backstay.language.drafting import Draft
+from backstay.language.quantities import WEEK
 from backstay.language.scope import DENIED
 
 SENSES = frozenset({"ache", "sharp", "spasm", "tight", "stiff", "sore"})
 MOST_EPISODES = 60
+RECENT = 26 * WEEK
 
 
 def settle_history(draft: Draft) -> None:
@@ -16,11 +18,10 @@ def settle_history(draft: Draft) -> None:
         if not 1 <= note.value <= MOST_EPISODES:
             draft.drop([note])
     draft.drop(draft.of("episodes")[1:])
+    _treated(draft)
     counted = [(note.start, note.end) for note in draft.of("episodes")]  # three in twelve months are not twelve months
     draft.drop(
-        note
-        for note in draft.of("pain-weeks")
-        if any(start < note.end and note.start < end for start, end in counted)
+        note for note in draft.of("pain-weeks") if any(start < note.end and note.start < end for start, end in counted)
     )
     if not _complains(draft):
         draft.drop(draft.of("onset", "course"))
@@ -32,6 +33,20 @@ def settle_history(draft: Draft) -> None:
         sudden = [note for note in draft.of("onset") if note.value == "sudden"]
         if sudden and event:
             draft.drop([note for note in draft.of("onset") if note.value != _leading(draft)])
+
+
+def _treated(draft: Draft) -> None:
+    """Since when somebody takes tablets is not how long it hurts; an operation of long ago is none any more."""
+    scene = draft.scene
+    clauses = scene.clauses.clause
+    hurting = {clauses[one.start] for one in scene.mentions if one.says_any("pain", "sensation") and not one.scope}
+    treated = {clauses[note.start] for note in draft.of("masked-by")} - hurting
+    draft.drop(note for note in draft.of("pain-weeks") if clauses[note.start] in treated)
+    for one in draft.mentions("condition"):
+        if one.value("condition") == "recent-surgery" and any(
+            slot == "duration" and value > RECENT for slot, _, _, value in one.captures
+        ):
+            draft.drop(note for note in draft.of("condition") if note.start == one.start)
 
 
 def _leading(draft: Draft) -> str:

@@ -119,6 +119,7 @@ def _nearest(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] 
     clauses = draft.scene.clauses
     text = draft.scene.words.words
     asks = _asks(draft, move)
+    marked = bool(SINGLES & set(text[max(0, move.start - 4) : move.start]))  # mostly when standing
     best: tuple[float, str] | None = None
     for cue in cues:
         if clauses.sentence[cue.start] != clauses.sentence[move.start]:
@@ -129,7 +130,7 @@ def _nearest(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] 
         if clauses.clause[cue.start] != clauses.clause[move.start]:
             if asks:
                 continue
-            cost += ELSEWHERE
+            cost += ELSEWHERE * (2 if behind and marked else 1)
         elif not behind and set(between) & HANGS and set(between) <= HANGS | LIGHT | SINGLES:
             cost += HUNG
         elif behind and set(between) <= LIGHT | SINGLES and not _hangs(draft, move, cues):
