@@ -10,7 +10,7 @@ from backstay.reply.words import harmless
 
 _SIGNS = re.compile(r"([\\`*_\[\]<>|~])")
 # What would begin a heading, a list or a quotation at the beginning of a line.
-_STARTS = re.compile(r"^(\s*)([#+=>-]|\d+(?=[.)]))")
+_STARTS = re.compile(r"^(\s*\d*)([#+=>.)-])")
 
 
 def markdown(blocks: Iterable[Block]) -> str:
