@@ -12,16 +12,18 @@ anew, MOST_MENUS of them in all; after that its guess stands, if one of its answ
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from backstay.coaching.question import answers_to
 from backstay.coaching.weighing import NOTHING, Scales, Turned, Weight
 from backstay.knowledge.base import Base, Question
+from backstay.knowledge.trees import Atom
 from backstay.reasoning.supposing import Supposed, Suppositions
 
 MOST_MENUS = 4
 EVERY = 1_000_000
+FEW = 5  # answers of a question that are weighed roughly
 ROUGHLY = 0.55  # what rough guesses come to, over cases of many kinds: several rules often move the same
 DOUBT = 100  # how much is found out before it tells of the guesses that are left
 
@@ -75,6 +77,13 @@ def _promise(one: _Weighed) -> tuple[float, str]:
     return -one.promise, one.fact
 
 
+def _spread(answers: Sequence[Atom]) -> tuple[Atom, ...]:
+    """A few of many answers, from the first to the last."""
+    if len(answers) <= FEW:
+        return tuple(answers)
+    return tuple(answers[place * (len(answers) - 1) // (FEW - 1)] for place in range(FEW))
+
+
 class _Trust:
     """How far guesses are borne out: wholly at first, then as far as those were that were looked into."""
 
@@ -101,8 +110,10 @@ class _Weighed:
         "_answers",
         "_doubtful",
         "_none",
+        "_possible",
         "_scales",
         "_supposed",
+        "_suppositions",
         "_sure",
         "_trust",
         "_weights",
@@ -117,24 +128,37 @@ class _Weighed:
         self.rough = True  # weighed by the rules alone, so far
         self._scales = scales
         self._trust = trust
-        self._supposed = suppositions.of(answers_to(base, question))
+        self._suppositions = suppositions
+        self._possible = answers_to(base, question)
+        self._supposed: dict[Atom, Supposed] = {}
         self._answers: dict[Any, tuple[Supposed, Turned]] = {}
         self._weights: dict[Any, Weight] = {}
         # Where several values can be held, none of them is an answer too, and changes nothing.
         described = base.attributes.get(question.asks)
         self._none = {None: NOTHING} if described is not None and described.kind == "many" else {}
         self._weights.update(self._none)
-        for one in self._supposed:
-            rough = scales.rough(one)
+        self._weigh_roughly(_spread(self._possible))
+        if not self.promise:
+            self._weigh_roughly(self._possible)
+
+    def _weigh_roughly(self, answers: Iterable[Atom]) -> None:
+        for one in self._suppose(answers):
+            rough = self._scales.rough(one)
             self._weights[(one.silenced, one.fired) if rough.at_most else None] = rough
         self._add_up()
+
+    def _suppose(self, answers: Iterable[Atom]) -> list[Supposed]:
+        """What would hold with each of these answers; each is supposed once."""
+        left = [answer for answer in answers if answer not in self._supposed]
+        self._supposed.update(zip(left, self._suppositions.of(left), strict=True))
+        return [self._supposed[answer] for answer in answers]
 
     def weigh(self) -> None:
         """Weigh the answers by their effects."""
         self.rough = False
         self._weights = dict(self._none)
         keys = set()
-        for one in self._supposed:
+        for one in self._suppose(self._possible):
             key = self._scales.key(one)
             turned = self._scales.turned(one) if key not in keys else None
             keys.add(key)
