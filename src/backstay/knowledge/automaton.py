@@ -193,14 +193,15 @@ class _Compiler:
             [one for index, entry in self.togethers if (one := self._together(index, entry)) is not None]
         )
         feeds = self._feeds()
-        heard = self._always_heard(together)
+        heard = self._always_heard(together, SAFETY)
+        vital = self._always_heard(together, SAFETY | self.guests.vital) if self.guests.vital else heard
         packed = Packed()
         first, slots = self._woven(packed)
         data = {
             "first": first,
             "slots": slots,
             "entries": [
-                packed.add((row.kind, row.name, row.says, feeds[number], self._extra(row, feeds[number], heard)))
+                packed.add((row.kind, row.name, row.says, feeds[number], self._extra(row, feeds[number], heard, vital)))
                 for number, row in enumerate(self.rows)
             ],
             "together": together,
@@ -215,14 +216,16 @@ class _Compiler:
         }
         return {**data, "packed": packed.whole()}
 
-    def _extra(self, row: _Row, feeds: tuple[tuple[str, Any], ...], heard: set[str]) -> tuple[Any, ...]:
+    def _extra(
+        self, row: _Row, feeds: tuple[tuple[str, Any], ...], heard: set[str], made_of: set[str]
+    ) -> tuple[Any, ...]:
         """What matching needs of a row besides: of ideas whether signs are made of them, of phrases their standing."""
         if row.kind == "idea":
-            return (*row.extra, row.name in heard)
+            return (*row.extra, row.name in heard, VITAL if row.name in made_of else "")
         if row.kind != "phrase":
             return row.extra
         said = {attribute.partition(".")[0] for attribute, _, _ in row.says}
-        vital = not said <= TOOLS and (bool(said & self.guests.vital) or any(slot in heard for slot, _ in feeds))
+        vital = not said <= TOOLS and (bool(said & self.guests.vital) or any(slot in made_of for slot, _ in feeds))
         return (*row.extra, GUEST if row.guest else VITAL if vital else "")
 
     def _woven(self, packed: Packed) -> tuple[dict[str, int], dict[str, int]]:
@@ -239,13 +242,13 @@ class _Compiler:
             self.fault(max(sizes, key=lambda place: sizes[place]), f"{error}; write them with fewer choices")
             return {}, {}
 
-    def _always_heard(self, together: Sequence[tuple[Any, ...]]) -> set[str]:
-        """The ideas that what says a safety attribute is made of, through other togethers and slots."""
+    def _always_heard(self, together: Sequence[tuple[Any, ...]], attributes: frozenset[str]) -> set[str]:
+        """The ideas that what says one of these attributes is made of, through other togethers and slots."""
         parts: dict[str, set[str]] = {}
         heard: set[str] = set()
         for name, members, _, _, says, unless in together:
             parts.setdefault(name, set()).update(members)
-            if any(attribute in SAFETY for attribute, _, _ in says):
+            if any(attribute in attributes for attribute, _, _ in says):
                 heard |= {name, *members, *unless}
         for row, slots in zip(self.rows, self.used, strict=True):
             if row.kind == "idea":

@@ -21,6 +21,11 @@ def attributes(gathered: Gathered) -> dict[str, Attribute]:
     """Every attribute by name: those of entries, their dotted parts, and measures."""
     found: dict[str, Attribute] = {}
     for item in gathered.of("attribute"):
+        if item.id in (*RESERVED, *MARKS, *FIGURES):
+            what, follow = f"`{item.id}` is a word of rules and phrases.", "Call it something else."
+            item.cursor.at("attribute").error("reserved", what, follow)
+            gathered.broken.setdefault("attribute", set()).add(item.id)
+            continue
         attribute = _attribute(item, gathered)
         found[attribute.name] = attribute
         for part in _parts(attribute):
@@ -64,10 +69,6 @@ def measures(gathered: Gathered, known: dict[str, Attribute]) -> dict[str, Measu
 def _attribute(item: Item, gathered: Gathered) -> Attribute:
     model: AttributeEntry = item.model
     cursor = item.cursor
-    if model.attribute in RESERVED or model.attribute in MARKS | FIGURES:
-        cursor.at("attribute").error(
-            "reserved", f"`{model.attribute}` is a word of the rules.", "Call it something else."
-        )
     values = _values(item, gathered)
     for key, kinds in (
         ("unit", ("number", "map")),

@@ -7,6 +7,7 @@ Overlaps are settled by these laws:
 1. Names of tools (exercises, lifts, equipment) and phrases that say nothing: the longest wins, then the first.
    Nothing else may begin or end inside of one, nor use a part of it.
 2. Phrases that say facts: what the words of a longer one cover says nothing else; words in its slots still speak.
+   None begins inside of the name of a place (lower back) to end behind it.
 3. What comes from a folder laid over the built-in one silences nothing that screening looks at, and takes no figure
    from it.
 4. Ideas, cues and triggers stand beside all others, except inside the names of law 1; ideas that stop signs are made of
@@ -228,6 +229,10 @@ def settled(spans: list[Span], entries: Entries, figures: Figures) -> list[Span]
             if _whole(span, tools if _stands_beside(entries[span.entry]) else walls)
             or _pierces(span, taken, guests, entries)
         ]
+    places = [(span.start, span.end) for span in facts if _places(entries[span.entry]) and not span.captures]
+    facts = [
+        span for span in facts if not any(at < span.start < end < span.end for at, end in places)
+    ]  # lower | back from
     facts.sort(key=lambda span: (-_weight(span), span.start))
     standing: list[Span] = []
     used: set[tuple[int, int]] = set()  # a figure is read once, by the longest phrase that holds it
@@ -257,6 +262,11 @@ def settled(spans: list[Span], entries: Entries, figures: Figures) -> list[Span]
     return every
 
 
+def _places(entry: tuple[Any, ...]) -> bool:
+    """Whether an entry is the name of a place on the body, and nothing else."""
+    return bool(entry[2]) and all(said[0] == "area" for said in entry[2])
+
+
 def _swallows(span: Span, runs: list[tuple[int, int]], name: Span, entries: Entries) -> bool:
     """Whether a name is but a word of a longer phrase: the good morning of `I good-morning the squat`."""
     if span.end - span.start <= name.end - name.start or all(said[0] in SAFETY for said in entries[span.entry][2]):
@@ -275,19 +285,16 @@ def cut_short(span: Span, figures: Figures) -> bool:
 
 
 def _vital(entry: tuple[Any, ...]) -> bool:
-    """Whether screening looks at what an entry says, or at what is made of it."""
-    return bool(entry[4][2] == VITAL if entry[0] == "phrase" else entry[0] == "idea" and entry[4][1])
+    """Whether screening looks at what an entry says or at what is made of it; triggers decide on all of these."""
+    return bool(entry[0] == "trigger" or (entry[0] in ("phrase", "idea") and entry[4][2] == VITAL))
 
 
 def _pierces(span: Span, taken: list[Span], guests: set[int], entries: Entries) -> bool:
     """Whether a span stands that only the names of guests would silence."""
     if not guests or not _vital(entries[span.entry]):
         return False
-    own = [
-        one
-        for one in taken
-        if one.entry not in guests and (entries[span.entry][0] == "phrase" or entries[one.entry][2])
-    ]
+    beside = _stands_beside(entries[span.entry])
+    own = [one for one in taken if one.entry not in guests and not (beside and not entries[one.entry][2])]
     return _whole(span, [(one.start, one.end) for one in own])
 
 
