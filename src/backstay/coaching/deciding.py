@@ -81,7 +81,7 @@ def decide(
             made = made._replace(picks=picks)
         else:
             sessions = count if want == "week" and count else 1
-            chosen = choose(base, resolved, count, sessions=sessions, known=doses)
+            chosen = choose(base, resolved, count, sessions=sessions, known=doses, lean=doses is not None)
             made = made._replace(picks=chosen.picks, choice=chosen.choice, doses=chosen.doses)
             if not chosen.picks and SEE_CLINICIAN in resolved.notices:
                 # With pain and nothing left somebody has to look.

@@ -58,14 +58,17 @@ def choose(
     barred: Collection[str] = (),
     sessions: int = 1,
     known: Mapping[str, Dose] | None = None,
+    lean: bool = False,
 ) -> Chosen:
     """Choose the best menu under the resolved effects.
 
     `keeping` adds preference to exercises that are already done, `barred` leaves out some besides the forbidden ones.
     The minutes at hand are those of a session: over several each exercise takes its minutes as often as it is done.
-    `known` are doses that are fixed already under the same effects.
+    `known` are doses that are fixed already under the same effects. A `lean` choice does not look at what is forbidden,
+    and cannot be asked what that would have changed.
     """
-    doses, candidates, most = laid_out(base, resolved, keeping, sessions, known)
+    without = resolved.forbidden if lean else ()
+    doses, candidates, most = laid_out(base, resolved, keeping, sessions, known, without)
     choice = Choice(resolved.needs, candidates, most, barred={*resolved.forbidden, *barred})
     names = in_session_order(base, choice.menu.exercises, doses)
     return Chosen(as_picks(base, resolved, names, doses, training_days), choice, choice.menu, doses)
