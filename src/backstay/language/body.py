@@ -11,6 +11,8 @@ from backstay.language.quantities import YEAR
 from backstay.language.scope import DENIED, PAST, SUPPOSED
 
 WORST = frozenset({"pain", "worst", "training", "lifting", "during"})
+TIMES = frozenset({"for-weeks", "under-age", "morning-stiff"})
+"""Signs that are but times and ages."""
 FRESH_WEEKS = 0.2  # since yesterday: no age
 SORE_PAIN_WEEKS = 0.44  # more than three days
 SUPPOSED_AWAY = frozenset(
@@ -124,6 +126,7 @@ def _since(draft: Draft) -> None:
         for note in notes
         if any(note.start < end and start < note.end for start, end in taken) or not _ago_of_complaint(draft, note)
     ]
+    gone += [note for note in notes if note not in gone and _since_a_sign(draft, note)]
     draft.drop(gone)
     gone = [note for note in notes if note not in gone and note.value < FRESH_WEEKS]
     draft.drop(gone)
@@ -151,6 +154,16 @@ def _ago_of_complaint(draft: Draft, note: Note) -> bool:
         start <= one.start < end and one.says_any("pain", "sensation", "leg-symptom")
         for one in scene.mentions
         if not one.scope
+    )
+
+
+def _since_a_sign(draft: Draft, note: Note) -> bool:
+    """`Fever since Monday, and my back hurts`: it dates a sign, where the pain is told in another clause."""
+    scene = draft.scene
+    start, end = scene.clauses.run(scene.clauses.clause, note.start)
+    here = [one for one in scene.mentions if start <= one.start < end and not one.scope]
+    return any(one.says_any("sign", "doubt") and one.value("sign") not in TIMES for one in here) and not any(
+        one.says_any("pain", "sensation") for one in here
     )
 
 

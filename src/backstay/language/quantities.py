@@ -45,6 +45,8 @@ ORDINALS = {
     "tenth": 10, "eleventh": 11, "twelfth": 12, "thirteenth": 13, "fourteenth": 14, "fifteenth": 15, "sixteenth": 16,
     "seventeenth": 17, "eighteenth": 18, "nineteenth": 19, "twentieth": 20, "thirtieth": 30,
 }  # fmt: skip
+COUNTS_DAYS = frozenset({"out", "left", "to", "before", "ago", "away", "later", "a", "per", "of", "off", "until"})
+LEADS_TO_DAYS = frozenset({"in", "for", "within", "after", "only", "every", "just", "about", "past", "last"})
 FREQUENT = {"once": 1.0, "twice": 2.0, "thrice": 3.0}
 BEGINNINGS = STARTS | ORDINALS.keys() | FREQUENT.keys() | {"quarter", "fortnight", "three", "bodyweight"}
 
@@ -188,6 +190,8 @@ def _spans(words: Words, number: Number, found: list[Found]) -> None:
     if text[end] == "of" and end + 1 < len(text):
         end += 1
     unit = text[end]
+    if text[end - 1] == "one" and unit == "day" and not _one_day(words, end):
+        return
     if unit in ("full", "whole", "solid", "good", "more", "short", "training", "long") and end + 1 < len(text):
         end += 1
         unit = text[end]
@@ -208,6 +212,12 @@ def _spans(words: Words, number: Number, found: list[Found]) -> None:
             value += size / 2
             end += half
         found.append((slot, end, value))
+
+
+def _one_day(words: Words, at: int) -> bool:
+    """Whether `one day` counts a day; it is some day else."""
+    text = words.words
+    return text[at + 1 : at + 2] != [] and text[at + 1] in COUNTS_DAYS or text[max(0, at - 2)] in LEADS_TO_DAYS
 
 
 def _measure(words: Words, number: Number, found: list[Found]) -> None:
