@@ -56,8 +56,8 @@ def _examples(sections: dict[str, object], folders: Sequence[str]) -> tuple[Sequ
     run = run_examples(base, folders)
     words = Words(base)
     if run.problems:
-        return run.problems, words.say("check-examples-fail", count=run.count, problems=len(run.problems))
-    return (), words.say("check-examples", count=run.count) if run.count else ""
+        return run.problems, words.say("check-examples-fail", count=run.read, problems=len(run.problems))
+    return (), words.say("check-examples", count=run.read) if run.read else ""
 
 
 def annotation(problem: Problem) -> str:
