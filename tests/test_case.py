@@ -39,6 +39,8 @@ class Read(NamedTuple):
     retracted: tuple[Fact, ...] = ()
     records: tuple[Any, ...] = ()
     answered: bool = False
+    amends: bool = False
+    goes_on: bool = False
 
 
 def record(attribute: str, value: dict[str, Any], words: str = "") -> Any:

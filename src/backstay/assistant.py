@@ -73,7 +73,7 @@ class Assistant:
 
         today = today or _today()
         asked = held.asked.fact if held.asked is not None else None
-        return _advise(base, held, understand(base, message, today, asked, held.named), today, width)
+        return _advise(base, held, understand(base, message, today, asked, held.named, held.facts, held.picks), today, width)
 
     def advise(
         self,

@@ -39,6 +39,8 @@ DESCRIBES_PAIN = frozenset(
 )
 # To say the one of a thing takes back the other.
 OPPOSITES = MappingProxyType({"has": "lacks", "lacks": "has"})
+# Of these a correction takes back what was said before; a sign is only taken back by a clear no.
+AMENDED = frozenset({"area", "lift", "moment", "fault", "sensation", "twist-toward", "front-foot", "weak-side"})
 # What was asked for in an earlier message goes on when a later one only adds facts.
 GOES_ON = frozenset({"recommend", "swap", "week", "block", "lift-today", "hand-over"})
 # Whoever tells of these has something to be helped with, asked for or not.
@@ -114,6 +116,8 @@ class Case:
     def wanted(self, reading: Any) -> str:
         """What this message asks for: bare facts go on with what was wanted before, and a complaint wants help."""
         complains = _complains(reading)
+        if reading.goes_on and self.want not in ("", "state", "social"):
+            return self.want
         if reading.want in OF_NAMED and complains and not self.about(reading):
             return "recommend"
         if reading.want != "state" or not (reading.facts or reading.answered):
@@ -161,7 +165,7 @@ class Case:
             facts = [fact for fact in facts if fact.value != "no" or fact.attribute not in self.asked_before]
         if self.asked is not None and not reading.answered:
             said += [fact for fact in self.asked.silence if fact not in said]
-        facts = _replace(facts, said, kinds)
+        facts = _replace(facts, said, kinds, reading.amends)
         return self._but(
             facts=facts + said,
             records=records + [record for record in reading.records if record not in records],
@@ -264,10 +268,12 @@ def _complains(reading: Any) -> bool:
     )
 
 
-def _replace(facts: list[Fact], said: Sequence[Fact], kinds: Mapping[str, Any]) -> list[Fact]:
-    """Drop what the new facts stand in the place of; the rest is united with them."""
+def _replace(facts: list[Fact], said: Sequence[Fact], kinds: Mapping[str, Any], amends: bool = False) -> list[Fact]:
+    """Drop what the new facts stand in the place of; the rest is united with them, unless it is put right."""
     exact = {(fact.attribute, fact.value) for fact in said}
     whole = {fact.attribute for fact in said if fact.attribute in ASKED_FOR or _single(fact.attribute, kinds)}
+    if amends:
+        whole |= {fact.attribute for fact in said if fact.attribute in AMENDED}
     opposite = {(OPPOSITES[fact.attribute], fact.value) for fact in said if fact.attribute in OPPOSITES}
     if any(fact.attribute == "lacks" and fact.value == "everything" for fact in said):
         whole.add("has")
@@ -296,6 +302,8 @@ def _belongs(name: str, attribute: str) -> bool:
 
 def _takes_back(gone: Fact, fact: Fact) -> bool:
     """Whether a retraction means this fact; without a value it means all of its attribute."""
+    if gone.attribute == "pain" and gone.value == "" and fact.attribute in (*DESCRIBES_PAIN, "hurting"):
+        return True
     return _belongs(fact.attribute, gone.attribute) and gone.value in ("", None, fact.value)
 
 

@@ -6,9 +6,12 @@ from typing import Any
 
 import pytest
 
-from .tables import HERE, cases, read
+from backstay.assistant import Assistant
+
+from .tables import HERE, TODAY, built_in_base, cases, read
 
 TABLE = list(cases(HERE / "chat.yaml"))
+CONVERSATIONS = list(cases(HERE / "conversations.yaml"))
 
 
 @pytest.mark.parametrize(("place", "case"), TABLE, ids=[place for place, _ in TABLE])
@@ -43,3 +46,25 @@ def test_what_is_denied_is_taken_back() -> None:
     understood = read("no, not the snatch, the clean")
     assert ("lift", "snatch") in {(fact.attribute, fact.value) for fact in understood.retracted}
     assert ("lift", "clean") in {(fact.attribute, fact.value) for fact in understood.facts}
+
+
+@pytest.mark.parametrize(("place", "case"), CONVERSATIONS, ids=[place for place, _ in CONVERSATIONS])
+def test_conversation(place: str, case: dict[str, Any]) -> None:
+    assistant = Assistant.of(built_in_base())
+    held = assistant.held(None)
+    for turn in case["chat"]:
+        before = held
+        reply = assistant.answer(turn["say"], held, TODAY)
+        held = assistant.held(reply.case)
+        at = f"{place}: {turn['say']}"
+        assert held.want == turn.get("want", held.want), at
+        for name, values in turn.get("held", {}).items():
+            assert sorted(map(str, held.values(name))) == sorted(map(str, values)), f"{at}: {name}"
+        for name in turn.get("gone", ()):
+            assert not held.values(name), f"{at}: {name}"
+        assert list(held.named) == turn.get("named", list(held.named)), at
+        if "nth" in turn:
+            assert held.named == (before.picks[turn["nth"]],), at
+        assert reply.outcome == turn.get("outcome", reply.outcome), at
+        assert not (turn.get("no-work") and reply.picks), at
+        assert not (turn.get("none") and held.facts), at

@@ -30,9 +30,22 @@ NO = frozenset({"no", "not", "never", "nothing", "none", "negative", "neither", 
 # Ideas of the knowledge: what is said for want of an answer, and that nothing of what was asked holds.
 UNSURE = "unsure"
 NONE_OF_IT = "none-of-it"
+# that what was just said is put right, that the same is meant with one thing changed, and that a matter is let go.
+CORRECTING = "correcting"
+SAME_BUT = "same-but"
+DROPPING = "dropping"
+LETTING_GO = "let-go"
+GOING_ON = "going-on"
+# What somebody may want to be left out of account; never a sign.
+DROPPED = frozenset({"pain", "area", "lift", "moment", "fault", "sensation", "weeks-to-meet", "phase", "muscle", "aim"})
 FOLLOW_UPS = frozenset({"how-to", "dose", "why", "why-not", "muscles", "timing", "swap"})
+# Which of those just spoken of is meant: ideas of the knowledge, and the place each names.
+PLACES = MappingProxyType({"the-first": 0, "the-second": 1, "the-third": 2, "the-fourth": 3, "the-last": -1})
+# Facts with a side, of which a bare side can put one right.
+SIDED = ("twist-toward", "front-foot", "weak-side", "pain-side")
 _PER_UNIT = {"weeks": WEEK, "years": YEAR, "days": DAY, "minutes": 60.0, "hours": 3600.0, "seconds": 1.0}
 
+SHORT = 6  # words
 # Less than this of a unit is never meant: "3 days" is no age.
 LEAST = MappingProxyType({"years": 3})
 # nor more than this
@@ -46,7 +59,7 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
     if known is None or any(fact.attribute == asked for fact in facts):
         return next((fact for fact in facts if fact.attribute == asked), None)
     words = scene.words
-    if not len(words):
+    if not len(words) or _mentions(scene, DROPPING, LETTING_GO):
         return None
     shown = words.shown(0, len(words))
     if known.kind == "number":
@@ -57,6 +70,8 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
     if is_closed(values):
         # "Not sure" is no no: of a sign it leaves open what has to be closed.
         return None if _mentions(scene, UNSURE) else _yes_or_no(scene, asked, shown)
+    if _mentions(scene, CORRECTING, SAME_BUT):
+        return None  # what was said before is put right; the question stays open
     if "present" in values and "absent" in values:
         said = None if _mentions(scene, UNSURE) else _yes_or_no(scene, asked, shown)
         return said and Fact(asked, "present" if said.value == "yes" else "absent", shown)
@@ -64,11 +79,11 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
         for name, value in one.says:
             if name == "side" and value in values and not one.scope:
                 return Fact(asked, value, words.shown(one.start, one.end))
-            if str(value) in values and not one.scope and name != asked:
+            if str(value) in values and not one.scope:
                 return Fact(asked, value, words.shown(one.start, one.end))
+    denies = not NO.isdisjoint(words.words[:2])
     for value in values:
-        parts = value.split("-")
-        if all(part in words.words for part in parts):
+        if (value in NO or not denies) and all(part in words.words for part in value.split("-")):
             return Fact(asked, value, shown)
     if {"left", "right"} <= set(values) and "both" in words.words and "both" in values:
         return Fact(asked, "both", shown)
@@ -78,7 +93,12 @@ def answer(scene: Scene, asked: str, attributes: Mapping[str, Any], facts: Seque
 def leaves_open(scene: Scene, asked: str, attributes: Mapping[str, Any]) -> bool:
     """Whether a message answers a question by saying that there is no answer; of a closed question nothing does."""
     known = attributes.get(asked)
-    return known is not None and not is_closed(known.values) and _mentions(scene, UNSURE, NONE_OF_IT)
+    if known is None or is_closed(known.values) or _mentions(scene, CORRECTING, SAME_BUT, DROPPING, LETTING_GO):
+        return False
+    if _mentions(scene, UNSURE, NONE_OF_IT):
+        return True
+    # "No numbness" to a question that has numbness among its answers
+    return known.kind == "many" and not NO.isdisjoint(scene.words.words[:2]) and len(scene.words) <= SHORT
 
 
 def is_closed(values: Sequence[str]) -> bool:
@@ -136,12 +156,63 @@ def _yes_or_no(scene: Scene, asked: str, shown: str) -> Fact | None:
     return None
 
 
-def carried(want: str, facts: Sequence[Fact], named: Sequence[str]) -> tuple[Fact, ...]:
-    """What a follow-up means by it: `and how many reps` is about what was named."""
-    if (
-        want in FOLLOW_UPS
-        and len(named) == 1
-        and not any(fact.attribute in ("exercise", "lift", "muscle") for fact in facts)
-    ):
+def carried(
+    want: str, scene: Scene, facts: Sequence[Fact], named: Sequence[str], picks: Sequence[str] = ()
+) -> tuple[Fact, ...]:
+    """What a follow-up means by it: `and how many reps` is about what was named, `the second` is the second of them."""
+    if any(fact.attribute in ("exercise", "lift", "muscle") for fact in facts):
+        return ()
+    listed = named if len(named) > 1 else picks
+    if listed:
+        for one in scene.mentions:
+            place = PLACES.get(one.name) if one.kind == "idea" else None
+            if place is not None and place < len(listed):
+                return (Fact("exercise", listed[place], scene.words.shown(one.start, one.end)),)
+    if (want in FOLLOW_UPS or _mentions(scene, LETTING_GO)) and len(named) == 1:
         return (Fact("exercise", named[0], ""),)
     return ()
+
+
+def amends(scene: Scene, facts: Sequence[Fact]) -> bool:
+    """Whether a message puts right what was said before: its facts stand in the place of those held."""
+    asks = scene.words.asks[-1] or scene.words.words[:1] in (["what"], ["how"])
+    return bool(facts) and (_mentions(scene, CORRECTING, SAME_BUT) or (asks and _mentions(scene, GOING_ON)))
+
+
+def side_amended(scene: Scene, facts: Sequence[Fact], held: Sequence[Fact]) -> tuple[Fact, ...]:
+    """A bare side that puts right the only other side held: `sorry, left`, `and if it is the left?`."""
+    if any(fact.attribute in SIDED for fact in facts):
+        return ()
+    sides = {value for one in scene.mentions for name, value in one.says if name == "side"}
+    held_sides = [fact for fact in held if fact.attribute in SIDED]
+    if len(sides) != 1 or len({fact.attribute for fact in held_sides}) != 1 or len(scene.words) > 2 * SHORT:
+        return ()
+    side = sides.pop()
+    if side not in ("left", "right") or held_sides[0].value == side or not _mentions(scene, CORRECTING, SAME_BUT):
+        return ()
+    return (Fact(held_sides[0].attribute, side, scene.words.shown(0, len(scene.words))),)
+
+
+def let_go(scene: Scene) -> tuple[Fact, ...]:
+    """The attributes whose facts are to be dropped: `forget the pain`."""
+    dropped = [one for one in scene.mentions if one.kind == "idea" and one.name == DROPPING]
+    if not dropped:
+        return ()
+    named = {
+        name.partition(".")[0]
+        for one in scene.mentions
+        for name, _ in one.says
+        if one.kind != "idea" and any(drop.start <= one.start for drop in dropped)
+    }
+    words = scene.words.shown(0, len(scene.words))
+    return tuple(Fact(name, "", words) for name in sorted(named & DROPPED))
+
+
+def goes_on(scene: Scene) -> bool:
+    """Whether a message only puts something else in the place of what was asked about: `and the dead bug?`."""
+    return _mentions(scene, GOING_ON, SAME_BUT, CORRECTING) and len(scene.words) <= 2 * SHORT
+
+
+def refuses_named(scene: Scene, named: Sequence[str]) -> bool:
+    """Whether the one exercise just spoken of is not wanted: `not that one`."""
+    return len(named) == 1 and _mentions(scene, LETTING_GO)

@@ -15,10 +15,10 @@ from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.language import scope
 from backstay.language.composing import compose
-from backstay.language.context import answer, carried, leaves_open
+from backstay.language.context import amends, answer, carried, goes_on, leaves_open, let_go, refuses_named, side_amended
 from backstay.language.matching import Automaton
 from backstay.language.scene import Scene, take_apart
-from backstay.language.wants import wanted
+from backstay.language.wants import ASKS, CLEAR, wanted
 
 
 class Understanding(NamedTuple):
@@ -32,12 +32,24 @@ class Understanding(NamedTuple):
     wants: dict[str, float]
     answered: bool
     readable: bool
+    amends: bool = False  # its facts stand in the place of those said before
+    goes_on: bool = False  # it only changes what the last request was about
 
 
 def understand(
-    base: Base, message: str, today: datetime.date, asked: str | None = None, named: Sequence[str] = ()
+    base: Base,
+    message: str,
+    today: datetime.date,
+    asked: str | None = None,
+    named: Sequence[str] = (),
+    held: Sequence[Fact] = (),
+    picks: Sequence[str] = (),
 ) -> Understanding:
-    """Read a message; `asked` is the attribute the last answer asked for, `named` the exercises it was about."""
+    """Read a message.
+
+    `asked` is the attribute the last answer asked for, `named` the exercises it was about, `held` the facts held,
+    `picks` the exercises last chosen.
+    """
     scene = take_apart(Automaton(base.automaton), message, today)
     want, scores = wanted(scene, base.automaton["leans"], base.automaton["leaning"], base.automaton["tendencies"])
     attributes = base.attributes
@@ -52,20 +64,36 @@ def understand(
                 facts = (*facts, given)
         elif leaves_open(scene, asked, attributes):
             answered = True
-        if answered and want in ("out-of-scope", "social"):
-            want = "state"
-    facts = (*facts, *carried(want, facts, named))
+        if answered and scores.get(want, 0.0) < ASKS:
+            want = "state"  # an answer asks for nothing, unless it says so
+    retracted = composed.retracted
+    amended = going = False
+    if held or named:
+        if refuses_named(scene, named):
+            want = "swap"
+        dropped = let_go(scene)
+        if dropped:
+            gone = {fact.attribute for fact in dropped}
+            facts = tuple(fact for fact in facts if fact.attribute not in gone | {"hurting"})
+            retracted = (*retracted, *dropped)
+            want = want if scores.get(want, 0.0) >= ASKS else "state"
+        facts = (*facts, *side_amended(scene, facts, held))
+        amended = amends(scene, facts)
+        going = bool(dropped) or (goes_on(scene) and scores.get(want, 0.0) < CLEAR)
+    facts = (*facts, *carried(want, scene, facts, named, picks))
     words = scene.words
     unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))
     return Understanding(
         want,
         facts,
-        composed.retracted,
+        retracted,
         composed.records,
         unknown,
         scores,
         answered,
         bool(len(words)) and len(unknown) < len(words),
+        amended,
+        going,
     )
 
 
