@@ -2,16 +2,22 @@
 
     python tests/benchmarks/answer.py [ROUNDS]
 
-Prints medians over a set of messages in milliseconds of processor time.
+Prints medians over a set of messages in milliseconds of processor time; then, over all messages of strangers, what an
+answer takes that asks something back and weighed facts for it, and what any other takes.
 """
 
 import statistics
 import sys
+from collections.abc import Iterator
 from datetime import date
+from pathlib import Path
 from time import process_time
+
+import yaml
 
 from backstay.assistant import Assistant
 from backstay.case import Case
+from backstay.coaching import worth
 from backstay.coaching.plan import make_plan
 from backstay.language.reading import understand
 from backstay.reasoning.engine import conclude
@@ -29,6 +35,39 @@ MESSAGES = (
     "numb between my legs since the deadlifts yesterday",
     "why no good mornings",
 )
+
+
+STRANGERS = Path(__file__).parents[1] / "language" / "first-contact"
+FEW = 5  # rounds for each message of strangers
+
+
+def of_strangers() -> Iterator[str]:
+    """All messages that were written by people who had not seen the phrases."""
+    for file in sorted(STRANGERS.glob("*.yaml")):
+        for entry in yaml.safe_load(file.read_text(encoding="utf-8")):
+            yield entry["text"]
+
+
+def over_strangers(assistant: Assistant) -> None:
+    """Measure an answer to each of them, and print by whether facts were weighed for a question."""
+    weighed = []
+    best = worth.best
+    worth.best = lambda *given: weighed.append(True) or best(*given)  # type: ignore[func-returns-value]
+    times: dict[bool, list[float]] = {True: [], False: []}
+    for message in of_strangers():
+        weighed.clear()
+        reply = assistant.answer(message, today=TODAY)
+        with_question = bool(weighed) and reply.ask_next is not None
+        (taken,) = timed(FEW, lambda one: assistant.answer(one, today=TODAY), [(message,)])
+        times[with_question].append(taken)
+    for with_question, of_all in times.items():
+        ordered = sorted(of_all)
+        p95 = ordered[int(0.95 * len(ordered))]
+        name = "with a question" if with_question else "without"
+        print(
+            f"{name:<16} median {statistics.median(ordered):.2f} ms, p95 {p95:.2f} ms, "
+            f"greatest {ordered[-1]:.2f} ms, {len(ordered)} messages"
+        )
 
 
 def timed(rounds: int, do: object, arguments: list[tuple[object, ...]]) -> list[float]:
@@ -70,6 +109,7 @@ def main() -> None:
         print(f"{name:<9} median {statistics.median(times):.2f} ms, greatest {max(times):.2f} ms")
     for message, time in zip(MESSAGES, parts["answer"], strict=True):
         print(f"  {time:6.2f} ms  {message}")
+    over_strangers(assistant)
 
 
 if __name__ == "__main__":
