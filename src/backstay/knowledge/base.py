@@ -256,8 +256,9 @@ class Base:
     rules: Mapping[str, RuleInfo]
     program: dict[str, Any]
     automaton: dict[str, Any]
+    alarm: dict[str, Any]
 
-    __slots__ = (*_KINDS, "_sections", "automaton", "messages", "program", "rules")
+    __slots__ = (*_KINDS, "_sections", "alarm", "automaton", "messages", "program", "rules")
 
     def __init__(self, sections: Mapping[str, Any]) -> None:
         self._sections = sections

@@ -9,6 +9,7 @@ import marshal
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
+from backstay.knowledge.alarms import compile_alarm
 from backstay.knowledge.automaton import Guests, compile_phrases
 from backstay.knowledge.base import Attribute, Exercise, Measure
 from backstay.knowledge.checks import check_all, check_cautious, check_places
@@ -68,6 +69,7 @@ def compile_folders(folders: Sequence[Folder]) -> Compiled:
         "program": _program(gathered, known_attributes, known_measures, rules),
         "automaton": (automaton := _automaton(gathered, known_attributes, vital)),
         "packed": automaton.pop("packed"),
+        "alarm": _alarm(gathered),
     }
     book = Rulebook(gathered, known_attributes, rules)
     check_clashes(book)
@@ -124,6 +126,16 @@ def _program(
         for cycle in error.cycles:
             gathered.notes.append(_circle(cycle))
         return {}
+
+
+def _alarm(gathered: Gathered) -> dict[str, Any]:
+    """The weights of words as language runs them; without a list no word weighs anything."""
+    try:
+        return compile_alarm(gathered.words.get("alarm", ""))
+    except ValueError as error:
+        what = f"words/alarm.txt cannot be read, {error}."
+        gathered.notes.append(Problem("knowledge/words/alarm.txt", 0, 0, "alarm-list", what, "Fit the list again."))
+        return compile_alarm("")
 
 
 def _circle(cycle: Cycle) -> Problem:

@@ -22,9 +22,11 @@ from backstay.knowledge.format import FORMAT, KINDS, AttributeEntry, BaseFile, E
 from backstay.knowledge.problems import Problem, listing, nearest
 from backstay.knowledge.reading import MOST_BYTES, Cursor, read_file
 
+MOST_FOLDER_BYTES = 20_000_000
+MOST_ENTRIES = 10_000  # of one kind in one folder
 SHIELDED_STEMS = ("signs", "pain")
 PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "tendency", "trigger")
-OWN_LISTS = ("slips", "common")  # of words/: the built-in ones alone
+OWN_LISTS = ("slips", "common", "alarm")  # of words/: the built-in ones alone
 OTHER_KINDS = ("base", "exercises", "words", "examples")
 
 
@@ -81,9 +83,14 @@ class _Layer:
         if len(self.folder.stamps) > MOST_FILES:
             self.note("", "too-many-files", f"the folder holds more than {MOST_FILES:,} files.", "Is it the right one?")
             return
+        if sum(size for _, size, _ in self.folder.stamps) > MOST_FOLDER_BYTES:
+            what = f"the folder holds more than {MOST_FOLDER_BYTES:,} bytes."
+            self.note("", "folder-too-big", what, "Is it the right one?")
+            return
         for path, size, _ in self.folder.stamps:
             if size < 0:
-                self.note(path, "link", "links and deeper folders are not followed.", "Put the file itself here.")
+                what = "links, deeper folders and all that is no plain file are passed over."
+                self.note(path, "link", what, "Put the file itself here.")
                 continue
             self._file(path)
         self._lay_over()
@@ -220,6 +227,15 @@ class _Layer:
         self.new.append(Item(head, str(id_), made, cursor, kind, self.layer, shielded))
 
     def _lay_over(self) -> None:
+        counts: dict[str, int] = {}
+        for item in self.new:
+            counts[item.head] = counts.get(item.head, 0) + 1
+        for head, count in counts.items():
+            if count > MOST_ENTRIES:
+                what = f"the folder holds {count:,} entries of the kind `{head}`; it may hold {MOST_ENTRIES:,}."
+                self.note("", "too-many-entries", what, "Is it the right one?")
+                self.new = [item for item in self.new if item.head != head]
+                self.gathered.unsure.add(head)
         for item in self.new:
             if item.model.replaces:
                 self._replace(item)

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from backstay.knowledge.base import Base
 from backstay.knowledge.facts import Fact
 from backstay.language import scope
+from backstay.language.alarm import heard
 from backstay.language.composing import compose
 from backstay.language.context import amends, answer, carried, goes_on, leaves_open, let_go, refuses_named, side_amended
 from backstay.language.matching import Automaton
@@ -82,6 +83,8 @@ def understand(
         going = bool(dropped) or (goes_on(scene) and scores.get(want, 0.0) < CLEAR)
     facts = (*facts, *carried(want, scene, facts, named, picks))
     words = scene.words
+    if not answered:
+        facts = (*facts, *(fact for fact in heard(words, base.alarm) if fact not in facts))
     unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))
     return Understanding(
         want,
