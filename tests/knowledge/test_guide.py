@@ -50,18 +50,6 @@ def test_the_guide_works_as_it_is_written(
             assert expected in last[2], last[2]
 
 
-def test_what_is_marked_as_a_fault_is_all_that_is_wrong(tmp_path: Path) -> None:
-    """The rule with faults has as many as the text says."""
-    from backstay.knowledge.checking import check
-
-    text = next(text for language, text in blocks() if language == "yaml" and "finnish" in text)
-    file = tmp_path / "club" / "rules.yaml"
-    file.parent.mkdir()
-    first = "- {rule: soft-finish-drags-the-tyre, when: {pain: absent}, then: {need: {grip: 1}}, because: So., source: common-practice}\n"
-    file.write_text(first + text.partition("\n")[2], encoding="utf-8")
-    assert [problem.code for problem in check([str(tmp_path / "club")])] == ["missing-key"]
-
-
 def test_all_yaml_in_it_is_knowledge_and_stands_in_a_block_with_a_name(tmp_path: Path) -> None:
     for language, text in blocks():
         if language == "yaml":

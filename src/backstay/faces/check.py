@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from backstay.faces import failsafe, output
 from backstay.faces.options import Call, CallError, Option
-from backstay.knowledge.problems import ERROR, Problem
+from backstay.knowledge.problems import ERROR, WARNING, Problem
 
 OPTIONS = (Option("json"), Option("annotations"), Option("help"))
 WORDS = "FOLDER"
@@ -27,7 +27,7 @@ def run(call: Call) -> int:
     problems, kept = compiled.problems, ""
     if not any(problem.severity == ERROR for problem in problems):
         more, kept = _examples(compiled.sections, call.words)
-        problems = (*problems, *more)
+        problems = (*problems, *_leaving_nothing(compiled.sections, call.words), *more)
     if call.on("json"):
         import json
 
@@ -58,6 +58,26 @@ def _examples(sections: dict[str, object], folders: Sequence[str]) -> tuple[Sequ
     if run.problems:
         return run.problems, words.say("check-examples-fail", count=run.read, problems=len(run.problems))
     return (), words.say("check-examples", count=run.read) if run.read else ""
+
+
+def _leaving_nothing(sections: dict[str, object], folders: Sequence[str]) -> list[Problem]:
+    """A warning for each rule of these folders that takes the last exercise from somebody."""
+    from backstay.knowledge.base import Base
+    from backstay.knowledge.folders import BUILT_IN
+    from backstay.reference.deciding import emptied
+    from backstay.reference.wording import Wording
+
+    base = Base(sections)
+    own = [name for name, rule in base.rules.items() if rule.room == "rules" and not rule.place[0].startswith(BUILT_IN)]
+    wording = Wording(base)
+    say = wording.words.say
+    notes = []
+    for name, one in emptied(base, own) if folders and own else ():
+        facts = wording.words.join(wording.fact(*atom) for atom in one.situation) or say("explain-nothing-told")
+        before = wording.exercises(given.exercise for given in one.without.given) if one.without else ""
+        what = say("check-leaves-nothing", rule=name, facts=facts, before=before)
+        notes.append(Problem(*base.rules[name].place, "leaves-nothing", what, say("check-leaves-mend"), WARNING))
+    return notes
 
 
 def annotation(problem: Problem) -> str:

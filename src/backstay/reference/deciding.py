@@ -18,7 +18,7 @@ from backstay.reasoning.engine import conclude
 from backstay.review.comparing import differing
 from backstay.review.dimensions import dimensions
 from backstay.review.rules import parsed_rules
-from backstay.review.solving import Answer, Solver
+from backstay.review.solving import NONE_LEFT, Answer, Solver
 from backstay.review.witnesses import witnesses
 
 Situation = tuple[Atom, ...]
@@ -70,6 +70,23 @@ def deciding_for_exercise(base: Base, exercise: str) -> Deciding:
         if any(given.exercise == exercise for given in answer.given):
             found.append(Decided(situation, answer, None, ()))
     return Deciding(len(walked), len(found), len(walked[:MOST_TRIED]), len(found), _plainest(found))
+
+
+def emptied(base: Base, rules: Iterable[str]) -> Iterator[tuple[str, Decided]]:
+    """Yield rules that leave nothing to give where there was something, each with the plainest situation."""
+    walked = [(situation, frozenset(conclude(base, _facts(situation)).fired)) for situation in _situations(base)]
+    after = Solver(base)
+    for rule in rules:
+        before = Solver(without(base, rule))
+        fires = [situation for situation, fired in walked if rule in fired][:MOST_TRIED]
+        for situation in fires:
+            one = after.answer(situation).answer
+            if one.given or one.outcome not in ("advice", NONE_LEFT):
+                continue  # something is left, or a stop is what is meant
+            other = before.answer(situation).answer
+            if other.given:
+                yield rule, Decided(situation, one, other, tuple(differing(other, one)))
+                break
 
 
 def without(base: Base, rule: str) -> Base:
