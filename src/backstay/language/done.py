@@ -37,6 +37,8 @@ def settle_done(draft: Draft) -> None:
             high = _opening(draft, spots[index + 1][0], end) if leads[index + 1] else spots[index + 1][0]
         low = spots[index - 1][1] if index else 0
         for record in _records(draft, _opening(draft, start, low), start, end, high, leads[index]):
+            if draft.want != "log" and not {"sets", "load"} & record.keys():
+                continue  # ten minutes of walking and it aches
             draft.records.append(Note("done", {"exercise": exercise, **record}, start, end))
     if any(note.attribute == "done" for note in draft.records):
         draft.drop(draft.of("day-load.today"))  # front squats today, 4 triples: done, not planned

@@ -7,6 +7,7 @@ from backstay.language.quantities import WEEK
 from backstay.language.scope import DENIED
 
 SENSES = frozenset({"ache", "sharp", "spasm", "tight", "stiff", "sore"})
+ASKING = frozenset({"should", "can", "could", "is", "are", "does", "do", "may", "would", "what", "which", "how"})
 MOST_EPISODES = 60
 RECENT = 26 * WEEK
 
@@ -42,6 +43,10 @@ def _treated(draft: Draft) -> None:
     hurting = {clauses[one.start] for one in scene.mentions if one.says_any("pain", "sensation") and not one.scope}
     treated = {clauses[note.start] for note in draft.of("masked-by")} - hurting
     draft.drop(note for note in draft.of("pain-weeks") if clauses[note.start] in treated)
+    asked = {clauses[at] for at, word in enumerate(scene.words.words) if word in ASKING}
+    for one in draft.mentions("masked-by"):
+        if one.name.endswith("-named") and clauses[one.start] in asked:
+            draft.drop(note for note in draft.of("masked-by") if note.start == one.start)
     for one in draft.mentions("condition"):
         if one.value("condition") == "recent-surgery" and any(
             slot == "duration" and value > RECENT for slot, _, _, value in one.captures
@@ -71,6 +76,11 @@ def _course(draft: Draft) -> None:
         value = one.value("course")
         if value == "better" and not draft.has("course"):
             draft.say("course", "same", one.start, one.end)
+    for one in draft.scene.mentions:
+        if one.name == "score-climbs" and not one.scope and not draft.has("course"):
+            first, last = (float(value) for slot, _, _, value in one.captures if slot in ("number", "number 2"))
+            if first != last:
+                draft.say("course", "worse" if last > first else "better", one.start, one.end)
     told = {note.value for note in draft.of("course")}
     if len(told) > 1 and "on-off" in told:
         rest = [note for note in draft.of("course") if note.value != "on-off"]

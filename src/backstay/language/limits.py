@@ -162,7 +162,11 @@ def _run(named: list[tuple[str, int, int, str]], end: int, draft: Draft) -> list
     for one in named:
         last = max(found[-1][2] if found else end, end)
         between = draft.scene.words.words[last : one[1]]
-        if one[1] - last > (3 if found else MOST_APART) or _asked(draft, one[1]) or (found and ASKING & set(between)):
+        if (
+            one[1] - last > (MOST_APART if not found or "and" in between else 3)
+            or _asked(draft, one[1])
+            or (found and ASKING & set(between))
+        ):
             break
         found.append(one)
     return found

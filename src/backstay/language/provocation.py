@@ -12,7 +12,7 @@ from typing import NamedTuple
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
-from backstay.language.scope import DENIED
+from backstay.language.scope import DENIED, SUPPOSED
 
 PROVOKES, EASES, NEITHER = "provoked-by", "eased-by", ""
 KINDS = (("sets-off", PROVOKES), ("takes-away", EASES), ("leaves-alone", NEITHER))
@@ -44,18 +44,35 @@ class Cue(NamedTuple):
 
 def settle_provocation(draft: Draft) -> None:
     """Add provoked-by and eased-by."""
-    moves = [one for one in draft.scene.mentions if one.kind == "phrase" and one.says_any("movement") and not one.scope]
-    if not moves:
-        return
-    moves.sort(key=lambda one: one.start)
     cues = _cues(draft)
+    moves = [
+        one
+        for one in draft.scene.mentions
+        if one.kind == "phrase" and one.says_any("movement") and (not one.scope or _each_time(draft, one, cues))
+    ]
+    moves.sort(key=lambda one: one.start)
     for group in _lists(draft, moves):
+        if draft.scene.words.words[max(0, group[0].start - 1) : group[0].start] == ["neither"]:
+            continue
         told = [_kind(draft, move, cues) for move in group]
         shared = min((one for one in told if one is not None), default=None)
         for move, own in zip(group, told, strict=True):
             best = own if own is not None and (own[0] < 0 or shared is None) else shared
             if best is not None:
                 _say(draft, move, best[1])
+
+
+def _each_time(draft: Draft, move: Mention, cues: list[Cue]) -> bool:
+    """Whether an `if` says when it hurts and supposes nothing: it hurts if I twist."""
+    text, sentences = draft.scene.words.words, draft.scene.clauses.sentence
+    at = next((at for at in range(move.start, max(-1, move.start - 5), -1) if text[at] == "if"), None)
+    return (
+        move.scope == SUPPOSED
+        and at is not None
+        and text[at - 1 : at] not in (["what"], ["even"], ["as"])
+        and any(cue.end <= at and sentences[cue.start] == sentences[at] for cue in cues)
+        and not ASKING & set(text[at:])
+    )
 
 
 def _say(draft: Draft, move: Mention, kind: str) -> None:
@@ -112,7 +129,13 @@ def _kind(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] | N
     useful = [cue for cue in cues if cue not in own]
     if move.value("movement") in ONLY_EASES:
         useful = [cue for cue in useful if cue.kind != PROVOKES]
+        useful = [Cue(cue.start, cue.end, EASES) if _went(draft, cue) else cue for cue in useful]
     return _nearest(draft, move, useful) or _alone(draft, move)
+
+
+def _went(draft: Draft, cue: Cue) -> bool:
+    """Whether it went with what is named: gone after two rest days."""
+    return cue.kind == NEITHER and "gone" in draft.scene.words.words[cue.start : cue.end + 1]
 
 
 def _nearest(draft: Draft, move: Mention, cues: list[Cue]) -> tuple[float, str] | None:

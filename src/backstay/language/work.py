@@ -190,6 +190,8 @@ def _put(record: dict[str, Any], unit: str, value: float | None) -> None:
 
 def _number(words: Words, at: int, high: int) -> Number | None:
     text = words.words
+    if text[at] in ("a", "one") and text[at + 1 : at + 2] in (["minute"], ["min"], ["second"]) and at + 1 < high:
+        return Number(1.0, at + 1)
     if text[at] in ("a", "an", "couple") and text[at + 1 : at + 2] not in (["dozen"], ["couple"], ["hundred"]):
         return number_at(words, at) if text[at] == "couple" else None
     spoken = load_at(words, at) if text[at - 1 : at] and text[at - 1] in LOADED else None
