@@ -15,7 +15,7 @@ from backstay.coaching.problem import A_POINT, UNLIMITED, Problem
 PARTS = 64  # a weight of 1, in whole parts
 BIAS = 1 << 20  # keeps packed figures positive
 FINE = 16  # steps are taken in this fraction of a part
-STEPS = 24
+STEPS = 12
 FULL_STEP = 128
 LEAST_STEP = 8
 PATIENCE = 3  # steps without gain after which they are halved

@@ -133,6 +133,7 @@ def _walked(
     finally:
         for process in processes:
             process.terminate()
+            process.join()
 
 
 def _walk_share(layers: Sequence[tuple[str, ...]], space: Space, stretches: Sequence[Stretch], into: Any) -> None:
