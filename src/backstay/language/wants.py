@@ -258,5 +258,5 @@ def _without_cue(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> str:
     if len(words) == 0 or len(unknown) > known:
         return NOT_OURS
     if any(words.asks) and len(words) > 3:
-        return NOT_OURS
+        return ADVICE if "bare-target" in there else NOT_OURS
     return "state"
