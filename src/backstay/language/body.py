@@ -8,7 +8,7 @@ from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.numbers import UNITS as NUMBERS
 from backstay.language.quantities import YEAR
-from backstay.language.scope import DENIED, PAST, SUPPOSED
+from backstay.language.scope import ASKED, DENIED, PAST, SUPPOSED
 
 WORST = frozenset({"pain", "worst", "training", "lifting", "during"})
 TIMES = frozenset({"for-weeks", "under-age", "morning-stiff"})
@@ -26,12 +26,17 @@ SUPPOSED_AWAY = frozenset(
 """What a supposed complaint takes with it; the timetable, the kit and the person stay as they were said."""
 
 
+ASKED_OF = frozenset({"muscle", "lift", "moment"})
+"""What is named in a question put in general: what does the multifidus do in a snatch."""
+
+
 def keep_supposed(draft: Draft) -> None:
-    """What stands behind an `if` without a complaint is so: if I train three times a week."""
+    """What stands behind an `if`, or in a question in general, and is no complaint, is so: if I train three times."""
     for one in draft.scene.mentions:
-        if one.scope & SUPPOSED and not one.scope & ~SUPPOSED and one.kind == "phrase":
+        if one.scope in (SUPPOSED, ASKED) and one.kind == "phrase":
             for attribute, value in one.says:
-                if (attribute not in SUPPOSED_AWAY and attribute in draft.attributes) or "." in attribute:
+                asked = one.scope == ASKED and attribute in ASKED_OF
+                if asked or (attribute not in SUPPOSED_AWAY and attribute in draft.attributes) or "." in attribute:
                     draft.say(attribute, value, one.start, one.end)
 
 

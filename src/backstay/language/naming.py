@@ -148,7 +148,7 @@ def _bare_back(draft: Draft) -> None:
         if one.value("state") != "bare-back":
             continue
         if any(
-            note.start <= one.end and one.start < note.end and note.value and one.end >= note.start
+            note.start <= one.end and one.start <= note.end and note.value and one.end >= note.start
             for note in draft.of("pain-score")
         ):
             draft.say("area", "lower-back", one.start, one.end)

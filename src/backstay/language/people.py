@@ -130,6 +130,8 @@ def _thrown_in(draft: Draft) -> Mention | None:
         while start and words.breaks[start] == NONE and words.words[start - 1] in SORTS:
             start -= 1
         alone = words.breaks[start] != NONE and words.breaks[one.end] != NONE and noun not in GROWN_UP
+        if words.words[one.end : one.end + 1] == ["of"] and words.breaks[start] == SENTENCE and draft.has("age"):
+            return one  # lass of 17, six weeks out
         meant = weighed and words.words[max(0, one.start - 1) : one.start] != ["a"] and not _generic(draft, one)
         if meant or (alone and draft.has("age")):
             return one
@@ -214,7 +216,7 @@ def _age(draft: Draft) -> None:
             draft.say("age", metres, one.start, one.end)  # "16m, …" is no height: it is a male of 16
     _age_beside_noun(draft)
     if not draft.has("about"):
-        draft.drop([note for note in draft.of("age") if _of_another(draft, note.start)])
+        draft.drop([note for note in draft.of("age") if _of_another(draft, note.end - 1)])
     notes = []
     for note in draft.of("age"):
         value = note.value
@@ -329,7 +331,9 @@ def _in_a_portrait(draft: Draft, start: int, end: int) -> bool:
             continue
         if (one.end == start and breaks[start] != SENTENCE) or (one.start == end and breaks[end] != SENTENCE):
             return True
-    return bool(start and breaks[start] == COMMA and any(stop == start for _, stop, _ in (scene.figures[start - 1] or ())))
+    return bool(
+        start and breaks[start] == COMMA and any(stop == start for _, stop, _ in (scene.figures[start - 1] or ()))
+    )
 
 
 def _generic(draft: Draft, one: Mention) -> bool:

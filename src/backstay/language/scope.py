@@ -42,6 +42,8 @@ FIRM = frozenset({
     "episodes",
 })  # fmt: skip
 """What a `no` or `not` passes over: figures and what only frames them."""
+HERE = ("lift", "area", "muscle", "sensation", "pain", "moment", "fault", "exercise", "equipment")
+"""What is not put off by what is planned: only phases, days and meets are."""
 NOES = frozenset({"no", "not", "never", "nothing", "without", "none", "nowhere"})
 PERSON = frozenset({"about", "person", "sex", "sexes", "body-mass", "height", "age"})
 """Who somebody is: a denial of something for this person does not deny the person."""
@@ -194,6 +196,8 @@ def assign(mentions: Sequence[Mention], triggers: Sequence[Mention], words: Word
             for mention in mentions:
                 if mention.start <= trigger.start and trigger.end <= mention.end and flag == DENIED:
                     continue  # its own words do not deny it
+                if flag == PLANNED and mention.says_any(*HERE):
+                    continue  # it gives up before my legs do
                 if flag == DENIED and _denies_itself(mention, words):
                     continue  # not tight, not painful
                 if flag == DENIED and mention.says and all(name in PERSON for name, _ in mention.says):
