@@ -1,7 +1,7 @@
 """Fit the weights of knowledge/words/alarm.txt to all labelled messages of the tests.
 
-    python tests/fitting.py             say how it does on each batch when it has not seen it
-    python tests/fitting.py --write     and write the list, fitted to all of them
+    python tests/benchmarks/fit_alarm.py             say how it does on each batch when it has not seen it
+    python tests/benchmarks/fit_alarm.py --write     and write the list, fitted to all of them
 
 Needs scikit-learn (extra `bench`). A logistic model over words, pairs and pieces of words; the marks lie where so many
 of the messages that need no stop would wrongly be stopped or asked about, by batches the model had not seen.
@@ -26,8 +26,8 @@ from backstay.language.alarm import features
 from backstay.language.matching import Automaton
 from backstay.language.scene import take_apart
 
-HERE = Path(__file__).parent
-LIST = HERE.parent / "knowledge" / "words" / "alarm.txt"
+TESTS = Path(__file__).parents[1]
+LIST = TESTS.parent / "knowledge" / "words" / "alarm.txt"
 TODAY = date(2026, 11, 25)
 MUST_STOP = ("emergency", "urgent")
 SOFTNESS = 20.0  # inverse of the penalty on weights
@@ -41,8 +41,8 @@ TAKEN_FOR_MORE = 0.03
 FOLDS = 6
 HEAD = """\
 # How much a word, a pair of words or a piece of a word (~) weighs towards a stop sign, and among stop signs towards an
-# emergency, in hundredths. Fitted by tests/fitting.py to the labelled messages of the tests, not written by hand; what
-# a phrase says goes before it. See src/backstay/language/alarm.py.
+# emergency, in hundredths. Fitted by tests/benchmarks/fit_alarm.py to the labelled messages of the tests, not written
+# by hand; what a phrase says goes before it. See src/backstay/language/alarm.py.
 """
 
 
@@ -69,7 +69,7 @@ def messages(base: Base) -> list[Told]:
     """All messages of the tests that are labelled with how soon to be seen, or with no sign at all."""
     net = Automaton(base.automaton)
     told = []
-    for file in sorted([*HERE.glob("screening/messages-*.yaml"), *HERE.glob("language/first-contact/*.yaml")]):
+    for file in sorted([*TESTS.glob("screening/messages-*.yaml"), *TESTS.glob("language/first-contact/*.yaml")]):
         for case in yaml.safe_load(file.read_text(encoding="utf-8")):
             expect = case.get("expect", case)
             tier = expect.get("tier", "flagged" if "red-flag" in expect.get("facts", ()) else "none")
