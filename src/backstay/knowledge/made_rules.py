@@ -139,7 +139,9 @@ class MadeRules:
             if when is None or (choice.unless is not None and unless is None):
                 continue
             sources = sources_of(at, "source", self.names) or tuple(model.doses[choice.use].source)
-            because = choice.because or self._because("made-dose-for", at, exercise=model.name)
+            because = choice.because or self._because(
+                "made-dose-for", at, exercise=model.name, use=choice.use.replace("-", " ")
+            )
             then = Then((), (), (("dose-use", (model.exercise,), choice.use),))
             rules.append(self._rule(item, f"dose-for-{number}", at, then, because, when, unless, sources))
         return rules
