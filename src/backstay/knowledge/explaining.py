@@ -36,7 +36,11 @@ def checked(model: type[Model], cursor: Cursor, subject: str) -> Model | None:
 def _problems(error: ValidationError, model: type[BaseModel], cursor: Cursor, subject: str) -> Iterable[Problem]:
     taken = {(note.file, note.line, note.column) for note in cursor.notes}
     by_place: dict[tuple[int, int], list[tuple[Any, tuple[str | int, ...]]]] = {}
-    for one in error.errors(include_url=False, include_context=True, include_input=True):
+    found_all = error.errors(include_url=False, include_context=True, include_input=True)
+    mistyped = _mistyped(found_all)
+    for one in found_all:
+        if one["type"] == "missing" and one["loc"] in mistyped:
+            continue  # it is there, mistyped, and that is said
         path = _path(cursor.value, one["loc"])
         if one["type"] in ("missing", "extra_forbidden"):
             path = tuple(one["loc"]) if one["type"] == "extra_forbidden" else path
@@ -54,6 +58,20 @@ def _problems(error: ValidationError, model: type[BaseModel], cursor: Cursor, su
         for one, path in single:
             code, what, follow = _told(one, path, model, subject, [pair[0] for pair in found])
             yield Problem(cursor.file, line, column, code, what, follow)
+
+
+def _mistyped(found: Iterable[Mapping[str, Any]]) -> set[tuple[str | int, ...]]:
+    """The missing keys that stand there under a name like theirs."""
+    places: dict[str, list[tuple[str | int, ...]]] = {"missing": [], "extra_forbidden": []}
+    for one in found:
+        places.get(one["type"], []).append(one["loc"])
+    return {
+        missing
+        for missing in places["missing"]
+        if any(
+            key[:-1] == missing[:-1] and nearest(str(key[-1]), [str(missing[-1])]) for key in places["extra_forbidden"]
+        )
+    }
 
 
 def _best(found: list[tuple[Any, tuple[str | int, ...]]]) -> tuple[Any, tuple[str | int, ...]]:

@@ -17,8 +17,7 @@ STAKES: MappingProxyType[str, str] = MappingProxyType(
         "folder-too-big": "A folder that fills the memory answers nobody.",
         "folder-unreadable": "What it says would be missing without a word.",
         "key-not-text": "Keys are looked up by their words.",
-        "link": "Nothing outside of the folder is ever read.",
-        "not-a-file": "Only plain files can be read without waiting for somebody.",
+        "link": "Nothing outside of the folder is ever read, and nobody is waited for.",
         "not-utf-8": "Letters would be read as others.",
         "nothing-there": "A key without a value could mean anything.",
         "several-documents": "Only the first of them would be read.",
@@ -35,8 +34,14 @@ STAKES: MappingProxyType[str, str] = MappingProxyType(
         "format-unknown": "What is meant by another format is not known here, so nothing of it is read.",
         "not-text": "It would not be read.",
         "not-yaml": "It would not be read.",
+        "too-many-entries": "What fills the memory answers nobody.",
         "too-many-files": "What fills the memory answers nobody.",
         "unknown-kind": "It would not be read.",
+        # examples, and what they show
+        "example-broken": "Whoever wrote that would get no answer at all.",
+        "example-failed": "What was kept as right is answered otherwise now.",
+        "leaves-nothing": "Whoever gets no exercise has asked in vain.",
+        "no-such-day": "The calendar cannot be laid on it.",
         # entries
         "bad-id": "Ids are typed by others, in files and on the command line.",
         "file-name": "Others find the exercise by the name of its file.",
@@ -87,6 +92,7 @@ STAKES: MappingProxyType[str, str] = MappingProxyType(
         # conditions and effects
         "bad-count": "It could not be counted.",
         "bad-placeholder": "People would read the brace.",
+        "too-many-rivals": "Nobody could say any more which of them meet.",
         "unknown-placeholder": "There would be no answer for whoever should read it.",
         "bad-reference": "Only a fact or its opposite can be filled in.",
         "bad-some": "It could not be counted.",
