@@ -1,4 +1,4 @@
-"""Why something was not given: what keeps it out or what it lacks, nearest first, and what would change it."""
+"""Why something was not given or not found: what is in the way, nearest first, and what would change it."""
 
 from __future__ import annotations
 
@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
+from backstay.coaching.missing import fixed_in
 from backstay.reasoning.lacking import IN_THE_WAY, OUT_OF_RANGE
 from backstay.reasoning.proof import NOT_CONCLUDED, NOT_SAID, SAID_OTHERWISE
+from backstay.reasoning.why_not import Near
+from backstay.reasoning.why_not import why_not as why_no_fact
 from backstay.reply import advice, reasons
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
@@ -28,6 +31,13 @@ def why_not(page: Page, material: Material) -> None:
     """Each named exercise: what keeps it out, or what speaks for others; then what would bring it in."""
     words = material.words
     said = {fact.value for fact in material.reading.facts}
+    named = any(one.exercise in said for one in material.plan.missing)
+    if not named and material.reading.retracted:
+        for fact in material.reading.retracted:
+            _not_found(page, material, fact)
+            page.gap()
+        advice.told(page, material)
+        return
     # What was only spoken of before and is in the advice is not what is missed.
     missed = [one for one in material.plan.missing if one.exercise in said or one.exercise not in material.case.picks]
     if not missed:
@@ -79,10 +89,35 @@ def _not_chosen(page: Page, material: Material, one: Any) -> None:
     else:
         page.line(words.say("why-not-would-speak"))
     for near in one.near:
-        page.line(near.because, "  - ", "    ")
-        for failed in near.failed:
-            page.line(_lacking(words, failed), "    ", "    ")
-        page.line(words.say("why-not-change", changes=_changes(words, near.change)), "    ", "    ")
+        _nearly(page, words, near, "why-not-change")
+
+
+def _not_found(page: Page, material: Material, asked: Any) -> None:
+    """A fact that does not hold: the rules that come nearest to it, or what holds instead."""
+    words = material.words
+    fact = words.fact(asked.attribute, asked.value)
+    fixed = fixed_in(material.base, material.findings)
+    found = why_no_fact(material.base, material.findings, asked.attribute, asked.value, fixed)
+    if found is None:
+        page.line(words.say("why-not-holds", fact=fact))
+        return
+    instead = [words.fact(asked.attribute, value) for value in material.findings.values(asked.attribute)]
+    page.line(words.say("why-not-instead" if instead else "why-not-found", fact=fact, facts=words.join(instead)))
+    if not found.rules and asked.attribute not in fixed:
+        page.line(words.say("why-not-only-said"))
+    for near in found.near:
+        _nearly(page, words, near, "why-not-follows")
+    if found.rules and found.change is not None:
+        page.line(words.say("why-not-follows", changes=_changes(words, found.change)))
+
+
+def _nearly(page: Page, words: Words, near: Near, change: str) -> None:
+    """One rule that would have done it: what it says, what it lacks, and what would change that."""
+    page.line(near.because, "  - ", "    ")
+    for failed in near.failed:
+        page.line(_lacking(words, failed), "    ", "    ")
+    if near.change is not None:
+        page.line(words.say(change, changes=_changes(words, near.change)), "    ", "    ")
 
 
 def _lacking(words: Words, failed: Any) -> str:
