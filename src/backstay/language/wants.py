@@ -41,7 +41,9 @@ REQUESTS = frozenset({"requests", "ends-open"})
 """Shapes and hints of a sentence that asks for something, though nobody can say for what."""
 NEEDS = frozenset({"pain", "sensation", "fault", "lacks", "minutes", "muscle", "area", "aim", "weeks-to-meet"})
 """Beside one of these a named exercise is not what is asked about."""
-TOLD = frozenset({"pain", "sensation", "weak-side", "test", "best"})
+OF_NAMED = frozenset({"how-to", "compare"})
+"""Wants that words alone do not tell where no exercise is named."""
+TOLD = frozenset({"pain", "sensation", "test", "best"})
 """Facts that are told for their own sake."""
 KIT = frozenset({"equipment", "phase", "weeks-to-meet", "training-days", "minutes"})
 """Facts that make keywords of a target: what is at hand, and when."""
@@ -67,6 +69,9 @@ def wanted(
         return cued, scores  # nobody can read it, so nothing can be known from its words
     sums = tended(features(scene, present), tendencies)
     sums[cued] = sums.get(cued, 0.0) + (CUED if asked else SHAPED)
+    if "exercise" not in {slot for here in present.values() for slot in here}:
+        for name in OF_NAMED - {cued}:
+            sums.pop(name, None)  # there is nothing that it could be about
     return max(sums, key=lambda name: sums[name]), scores
 
 
@@ -236,7 +241,7 @@ def _without_cue(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> str:
     said = [one for one in scene.mentions if one.kind != "idea" and any(name not in MARKS for name, _ in one.says)]
     facts = [one for one in said if not one.scope]
     greets = any(one.name == GREETING and (one.start <= 1 or not TALKS & set(words.words)) for one in scene.wants)
-    if said and (words.asks[-1] or not REQUESTS.isdisjoint(there)):
+    if said and (words.asks[-1] or not (REQUESTS.isdisjoint(there) or "no-help" in there)):
         return HOW if "exercise" in there and NEEDS.isdisjoint(there) else ADVICE
     if greets and not facts:
         return GREETING
