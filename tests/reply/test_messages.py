@@ -12,12 +12,13 @@ import backstay
 SOURCE = Path(backstay.__file__).parent
 MESSAGES = Path(__file__).parents[2] / "knowledge" / "messages"
 # Files whose messages are said by Python; those that rules bring along are checked with the knowledge.
-OWN = ("answer", "names", "topics", "told", "calls", "chat", "writing", "why-not")
+OWN = ("answer", "names", "topics", "told", "calls", "chat", "writing", "reference", "why-not")
 # Messages chosen by a value: their names are made in Python from these beginnings.
 MADE = (
     "answer-", "fact-", "value-", "stress-", "speed-", "skill-", "fits-", "much-", "source-", "step-", "timing-",
     "stop-", "refer-", "sets-", "case-fault-", "help-about-", "help-usage-", "help-shown-", "help-exit-", "option-",
     "bound-", "change-", "chat-words-", "list-", "new-",
+    "test-", "effect-", "explain-", "points-", "export-screening", "export-rules",
 )  # fmt: skip
 # Words that answers to a question stand for, and steering words that a face looks up by itself.
 LOOKED_UP = ("yes", "no")
@@ -45,7 +46,10 @@ def literals() -> set[str]:
 def said() -> set[str]:
     """The ids that are said by name."""
     found = set()
-    for path in [*SOURCE.glob("reply/*.py"), *SOURCE.glob("faces/*.py"), *SOURCE.glob("*.py")]:
+    for path in [
+        *SOURCE.glob("*.py"),
+        *(path for room in ("reply", "faces", "reference") for path in SOURCE.glob(f"{room}/*.py")),
+    ]:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "say":
                 found |= {one.value for one in ast.walk(node.args[0]) if isinstance(one, ast.Constant)}
