@@ -250,7 +250,7 @@ def _presence(draft: Draft) -> None:
         draft.drop([note for note in told if note.start < over[0].start])
         present, absent = [], over
     if not present:
-        present = _only_there(draft, absent + denied)
+        present = _only_there(draft, absent + denied) or [note for note in after if note.value >= 1]
     if present:
         first = present[0]
         draft.say("pain", "present", first.start, first.end)

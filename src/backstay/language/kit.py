@@ -22,6 +22,7 @@ FILLERS = frozenset({
 })  # fmt: skip
 
 
+MACHINES = frozenset({"hyper", "hyperextension"})
 CLOSING = frozenset({"no", "none", "yes", "yep", "yeah"})
 REPLACED = frozenset({("instead", "of"), ("rather", "than"), ("place", "of"), ("stead", "of"), ("bored", "of")})
 """What stands before an exercise that something else is asked for: it is named, neither refused nor missing."""
@@ -246,7 +247,8 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
     if found & {"refuses"}:
         return ("" if _for_want_of(draft, run) else "refuses"), False
     if "no" in found:
-        return ("lacks" if _owned(draft, run) or _beside_kit(draft, run) else "refuses"), False
+        missing = _owned(draft, run) or _beside_kit(draft, run) or _one_machine(draft, run)
+        return ("lacks" if missing else "refuses"), False
     if "dropped" in found or run.denied:
         return "dropped", False
     return "", False
@@ -287,6 +289,11 @@ def _owned(draft: Draft, run: Run) -> bool:
         {"have", "has", "own", "got", "gym", "club", "missing", "lost", "there", "broken", "broke"} & set(before)
         or {"gym", "club", "here", "machine", "garage", "available", "broken", "broke", "taken"} & set(after)
     )
+
+
+def _one_machine(draft: Draft, run: Run) -> bool:
+    """Whether one machine is named and not the exercise done on it: no reverse hyper; but no hypers please."""
+    return draft.scene.words.words[run.end - 1] in MACHINES and not _please(draft, run)
 
 
 def _beside_kit(draft: Draft, run: Run) -> bool:

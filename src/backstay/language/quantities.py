@@ -217,7 +217,7 @@ def _spans(words: Words, number: Number, found: list[Found]) -> None:
 def _one_day(words: Words, at: int) -> bool:
     """Whether `one day` counts a day; it is some day else."""
     text = words.words
-    return text[at + 1 : at + 2] != [] and text[at + 1] in COUNTS_DAYS or text[max(0, at - 2)] in LEADS_TO_DAYS
+    return (text[at + 1 : at + 2] != [] and text[at + 1] in COUNTS_DAYS) or text[max(0, at - 2)] in LEADS_TO_DAYS
 
 
 def _measure(words: Words, number: Number, found: list[Found]) -> None:
