@@ -12,7 +12,7 @@ import pytest
 
 from backstay.faces.command import main
 from backstay.knowledge.loading import load
-from backstay.reference.document import Bullets, Heading, Link, Paragraph, Table
+from backstay.reference.document import Block, Bullets, Heading, Link, Paragraph, Table
 from backstay.reference.html import html
 from backstay.reference.markdown import markdown
 
@@ -190,8 +190,7 @@ def test_all_of_it_is_a_page_that_needs_nothing_else(elsewhere: Path, capsys: py
     assert not page.tags & {"script", "img", "link", "iframe"}
     assert "http" not in re.sub(r"http-equiv", "", text)
     written = (elsewhere / "all.md").read_text(encoding="utf-8")
-    for one in (*BASE.exercises.values(), *BASE.sources.values()):
-        name = one.name if hasattr(one, "name") else one.source
+    for name in (*(one.name for one in BASE.exercises.values()), *BASE.sources):
         assert name in page.text
         assert name.replace("_", "\\_") in written
     for id_, rule in BASE.rules.items():
@@ -253,7 +252,7 @@ NASTY = "<script>alert('1')</script> & \"q\" *a* _b_ [c](d) | `e` \\ # f\n- g \x
 
 
 def test_no_text_becomes_a_mark_of_either_page() -> None:
-    blocks = [
+    blocks: list[Block] = [
         Heading(1, NASTY), Heading(2, NASTY, "two"), Paragraph(NASTY, NASTY), Paragraph("# no heading"),
         Paragraph("1. no list"),
         Bullets(((0, NASTY), (1, Link(NASTY, "two")), (1, "- x"), (0, "y")), NASTY), Table((NASTY,), ((NASTY,),)),

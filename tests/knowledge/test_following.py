@@ -154,7 +154,7 @@ def test_files_that_never_hold_still_are_left_alone(club: Path, monkeypatch: pyt
         at[0] += 10**9
         os.utime(club / "rules" / "ours.yaml", ns=(at[0], at[0]))
 
-    monkeypatch.setattr(following.time, "sleep", touch)
+    monkeypatch.setattr("time.sleep", touch)
     assert watched.look() is None
     assert points(watched.base) == 2
 

@@ -51,6 +51,7 @@ class Gathered:
         self.unsure: set[str] = set()
         self.words: dict[str, str] = {}
         self.replaced: list[tuple[Item, Cursor]] = []  # what was taken out, and where that was asked for
+        self.refused: list[tuple[Cursor, str]] = []  # rules that are left out, and the kind of their file
         self.notes: list[Problem] = []
 
     def of(self, head: str) -> Iterable[Item]:
@@ -221,6 +222,8 @@ class _Layer:
         if made is None:
             if head == "question":
                 self.gathered.broken.setdefault("asked", set()).add(str(cursor.value.get("asks")))
+            if head == "rule":
+                self.gathered.refused.append((cursor, kind))
             return
         if head in PHRASES:
             id_ = f"{id_}@{cursor.file}:{cursor.marks.line}"  # phrases may share a name; each stands for itself
@@ -255,6 +258,8 @@ class _Layer:
                 if there.shielded:
                     follow = "Give it a name of its own; screening can only be added to."
                 place.error("taken", f"`{item.id}` is there already, at {there.cursor.place}.", follow)
+            if item.head == "rule":
+                self.gathered.refused.append((item.cursor, item.kind))
 
     def _replace(self, item: Item) -> None:
         table = self.gathered.items.get(item.head, {})

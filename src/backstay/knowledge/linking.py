@@ -5,6 +5,7 @@ Rules that are drafts are checked and left out.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from backstay.knowledge.base import Node, ParsedRule, RuleInfo
@@ -14,7 +15,7 @@ from backstay.knowledge.format import RuleEntry
 from backstay.knowledge.gathering import Gathered, Item
 from backstay.knowledge.names import Names
 from backstay.knowledge.problems import nearest
-from backstay.knowledge.reading import Cursor
+from backstay.knowledge.reading import Cursor, Marks
 
 
 class Rule(NamedTuple):
@@ -48,7 +49,36 @@ def written_rules(gathered: Gathered, names: Names, effects: Effects) -> list[Ru
         made = _written(item, names, effects)
         if made is not None:
             rules.append(made)
+    said = {(note.file, note.line, note.column) for note in gathered.notes}
+    for cursor, kind in gathered.refused:
+        _look_over(cursor, kind == "screening", names, effects, said)
     return rules
+
+
+def _look_over(
+    cursor: Cursor, screening: bool, names: Names, effects: Effects, said: set[tuple[str, int, int]]
+) -> None:
+    """Note what else is wrong with a rule that is refused already, in those of its parts of which nothing is said."""
+    for key in ("when", "unless", "then", "source"):
+        if not cursor.has(key):
+            continue
+        places = (cursor.marks.keys[key], *_places(cursor.marks.below[key]))
+        if any((cursor.file, *place) in said for place in places):
+            continue
+        if key == "then":
+            effects.then(cursor.at(key), screening=screening)
+        elif key == "source":
+            sources_of(cursor, key, names)
+        else:
+            condition(cursor.at(key), names)
+
+
+def _places(marks: Marks) -> Iterator[tuple[int, int]]:
+    """Every place in a value."""
+    yield marks.line, marks.column
+    yield from marks.keys.values()
+    for below in marks.below.values():
+        yield from _places(below)
 
 
 def _written(item: Item, names: Names, effects: Effects) -> Rule | None:
