@@ -136,15 +136,33 @@ def _lean(
         for number in sorted(tried):
             name, added, members, unless, wide = leans[number]
             there = everywhere if wide else slots
-            if any(not any(slot in there for slot in member) for member in members):
-                continue
-            if any(any(slot in slots for slot in member) for member in unless):
+            if not _stands(members, unless, there, slots):
                 continue
             at = min((slots[slot] for slot in members[0] if slot in slots), default=-1)
             if at < 0:
                 continue
             weight, start = held.get(name, (0.0, at))
             held[name] = (weight + added, min(start, at))
+
+
+def _stands(
+    members: tuple[tuple[str, ...], ...],
+    unless: tuple[tuple[str, ...], ...],
+    there: Mapping[str, int] | set[str],
+    slots: Mapping[str, int],
+) -> bool:
+    """Whether every member of a lean is there and none that must not be; in plain loops, as it is asked so often."""
+    for member in members:
+        for slot in member:
+            if slot in there:
+                break
+        else:
+            return False
+    for member in unless:
+        for slot in member:
+            if slot in slots:
+                return False
+    return True
 
 
 def seen(scene: Scene) -> dict[int, dict[str, int]]:
