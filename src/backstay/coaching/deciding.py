@@ -5,8 +5,6 @@
 Nothing to train stands in any outcome but advice. Forbids are never relaxed to fill a list.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -22,6 +20,8 @@ from backstay.knowledge.base import Base
 
 if TYPE_CHECKING:
     from backstay.coaching.week import Day
+else:
+    Day = Any  # imported where a week is laid out
 
 SEE_CLINICIAN = "see-clinician"
 # Training days that a week is laid out for when nobody said how many.

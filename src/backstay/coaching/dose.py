@@ -10,8 +10,6 @@ exercise.
 Minutes and reference speeds here are common practice: they say how long a slot to keep free, not how fast to move.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -20,6 +18,8 @@ from backstay.knowledge.base import Exercise
 
 if TYPE_CHECKING:
     from backstay.coaching.load import Load
+else:
+    Load = Any  # stands on this module
 
 CLASS_WEIGHT = {"low": 0, "medium": 1, "high": 2}
 SET_UP_SECONDS = 60

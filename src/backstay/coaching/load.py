@@ -9,8 +9,6 @@ No figure is ever above the upper end of the range: where the lightest iron is, 
 is known, else the usual one; a lighter one where that is too heavy.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 

@@ -14,8 +14,6 @@ Nothing here reads a clock: a count of nodes ends a search that grows too large,
 proved.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """Picks: the exercises of an answer with all that belongs to them, and those left out with what kept them out."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 

@@ -12,8 +12,6 @@ Outcomes, the first that holds:
 Nothing to train stands in any but the last. Forbids are never relaxed to fill a list.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -32,6 +30,8 @@ if TYPE_CHECKING:
     from backstay.coaching.progress import Step
     from backstay.coaching.timeline import Turn
     from backstay.coaching.week import Day
+else:
+    date = Stretch = Missing = Step = Turn = Day = Any  # imported where they are made
 
 __all__ = ["SEE_CLINICIAN", "Plan", "make_plan"]
 

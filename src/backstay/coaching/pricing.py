@@ -5,8 +5,6 @@ numbers, starting from what a first good menu leaves open. This is the well-know
 choice under limits; it needs no exactness, since the search that uses the bound is exact.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from backstay.coaching.columns import PLACE, PLACES

@@ -4,8 +4,6 @@ A candidate that gains nothing of what is needed, or does not fit the limits eve
 stand in the order of their ids, so that the order in which they were handed over cannot matter.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 

@@ -4,8 +4,6 @@
 rule and what it says, in the order of the rules' ids, and writes into a Resolved what that comes to.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -104,7 +102,7 @@ class Resolved:
         """The rules that wait for an answer before anything is given."""
         return self.holds.get("", ())
 
-    def copy(self) -> Resolved:
+    def copy(self) -> "Resolved":
         """Return one that can be settled anew without touching this one."""
         made = Resolved()
         for name in self.__slots__:

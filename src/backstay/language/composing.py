@@ -1,7 +1,5 @@
 """Composing: the facts of a message, once neighbours are weighed against each other."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 

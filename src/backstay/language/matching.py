@@ -14,8 +14,6 @@ Overlaps are settled by these laws:
    stand inside phrases that say nothing, too.
 """
 
-from __future__ import annotations
-
 import marshal
 from typing import Any, NamedTuple
 

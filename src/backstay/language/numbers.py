@@ -4,8 +4,6 @@
 one fifteen (115, as loads are said) is offered beside one, fifteen
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from backstay.language.cleaning import NONE, SENTENCE, Words

@@ -5,8 +5,6 @@ is the cue that the movement hangs on (`better when I walk`), then the one said 
 nearest. Movements in one list go together; without any cue a movement is no fact, unless it is said when it hurts.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from backstay.language.cleaning import NONE, SENTENCE

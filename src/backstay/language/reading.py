@@ -5,8 +5,6 @@ understand(base, message, today) -> Understanding
 python -m backstay.language.reading "message"      shows how it is read
 """
 
-from __future__ import annotations
-
 import datetime
 from collections.abc import Sequence
 from typing import NamedTuple

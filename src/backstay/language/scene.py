@@ -1,7 +1,5 @@
 """Scene: a message taken apart into words, mentions with their scope, cues and clauses; what all later steps read."""
 
-from __future__ import annotations
-
 import datetime
 from typing import Any, NamedTuple
 

@@ -4,17 +4,17 @@ A value, made by conclude(). What is asked of it is worked out when it is first 
 changed. All that it gives is sorted, so that equal cases give equal answers to the byte.
 """
 
-from __future__ import annotations
-
 import marshal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from backstay.knowledge.base import Base, Node
 from backstay.knowledge.facts import Fact
 from backstay.knowledge.trees import Atom, Value, value_order
 
 if TYPE_CHECKING:
-    from backstay.knowledge.base import Base, Node
     from backstay.reasoning.proof import Firing, Held, Proofs
+else:
+    Firing = Held = Proofs = Any  # imported for those who ask why
 
 SAID, MEASURED, CONCLUDED, ASSUMED = "said", "measured", "concluded", "assumed"
 
