@@ -9,8 +9,6 @@ words and piece of a word weighs for or against, as fitted to labelled messages;
 Below, the phrases speak alone. It takes no sign or question away, and never gives advice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
