@@ -24,11 +24,13 @@ from backstay.faces.command import main
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.folders import built_in
 from backstay.knowledge.format import KINDS
+from backstay.knowledge.loading import load
 from backstay.knowledge.reading import read_file
 from backstay.knowledge.schemas import kinds, modeline, put_schemas, schema
 
 from .small_bases import HERE, compiled, small
 
+BASE = load()
 BROKEN = HERE / "broken"
 TABLE = yaml.safe_load((HERE / "shapes.yaml").read_text(encoding="utf-8"))
 CASES = sorted(path.relative_to(BROKEN).as_posix() for path in BROKEN.rglob("*.yaml"))
@@ -37,7 +39,7 @@ TALKS = HERE.parents[1] / "transcripts_demo"
 
 @cache
 def validator(kind: str) -> Draft202012Validator:
-    return Draft202012Validator(schema(kind))
+    return Draft202012Validator(schema(kind, BASE))
 
 
 def files() -> list[tuple[str, Path]]:
@@ -49,8 +51,8 @@ def files() -> list[tuple[str, Path]]:
 
 @pytest.mark.parametrize("kind", kinds())
 def test_each_is_a_schema_itself(kind: str) -> None:
-    Draft202012Validator.check_schema(schema(kind))
-    assert json.loads(json.dumps(schema(kind))) == schema(kind)
+    Draft202012Validator.check_schema(schema(kind, BASE))
+    assert json.loads(json.dumps(schema(kind, BASE))) == schema(kind, BASE)
 
 
 def test_every_built_in_file_passes() -> None:
@@ -75,6 +77,18 @@ def test_a_schema_sees_faults_of_shape_and_no_others(case: str) -> None:
     of_shape = bool(codes & set(TABLE["codes-of-shape"])) and case not in TABLE["beyond-shape"]
     faults = [fault.message for fault in validator(kind).iter_errors(document.value)]
     assert bool(faults) == (of_shape or case in TABLE["of-shape-too"]), (codes, faults)
+
+
+def test_an_editor_is_offered_names_and_is_not_held_to_them() -> None:
+    rule = {"rule": "x", "then": {"need": {"hip-drive": 1}}, "because": "So.", "source": "common-practice"}
+    tests = schema("rules", BASE)["$defs"]["condition"]["anyOf"][1]["properties"]
+    assert {"enum": list(BASE.attributes["fault"].values)} in tests["fault"]["anyOf"]
+    assert tests["fault"]["description"] == BASE.attributes["fault"].says
+    assert "hamstrings" in schema("exercises", BASE)["properties"]["trains"]["properties"]
+    for when in ({"fault": "rounds"}, {"fault": "a-club-s-own"}, {"a-club-s-own": "yes"}, {"fault": {"known": True}}):
+        assert validator("rules").is_valid([{**rule, "when": when}])
+        assert Draft202012Validator(schema("rules")).is_valid([{**rule, "when": when}])
+    assert not validator("rules").is_valid([{**rule, "when": {"fault": True}}])
 
 
 def test_the_table_names_files_that_are_there() -> None:
@@ -148,13 +162,13 @@ def test_what_a_schema_refuses_the_loader_refuses(case: str, tmp_path: Path) -> 
 
 # --- the command ----------------------------------------------------------------------------------------------------
 def test_all_are_put_where_a_file_s_first_line_looks_for_them(tmp_path: Path) -> None:
-    folder = Path(put_schemas(str(tmp_path)))
+    folder = Path(put_schemas(str(tmp_path), BASE))
     assert {path.stem for path in folder.iterdir()} == set(kinds())
     before = {path: path.stat().st_mtime_ns for path in folder.iterdir()}
     (folder / "rules.json").write_text("{", encoding="utf-8")
-    put_schemas(str(tmp_path))
+    put_schemas(str(tmp_path), BASE)
     for path in folder.iterdir():
-        assert json.loads(path.read_text(encoding="utf-8")) == schema(path.stem)
+        assert json.loads(path.read_text(encoding="utf-8")) == schema(path.stem, BASE)
         assert path.stem == "rules" or path.stat().st_mtime_ns == before[path]
     for kind in kinds():
         assert (tmp_path / kind / modeline(kind).partition("=")[2]).resolve() == (folder / f"{kind}.json").resolve()
@@ -162,7 +176,7 @@ def test_all_are_put_where_a_file_s_first_line_looks_for_them(tmp_path: Path) ->
 
 def test_one_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["schema", "rules"]) == 0
-    assert json.loads(capsys.readouterr().out) == schema("rules")
+    assert json.loads(capsys.readouterr().out) == schema("rules", BASE)
     assert main(["schema"]) == 0
     assert "exercises" in capsys.readouterr().out
     assert main(["schema", "ruls"]) == 2

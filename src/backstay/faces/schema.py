@@ -23,12 +23,13 @@ def run(call: Call) -> int:
     into = call.value("into")
     if call.words and into is not None:
         raise CallError("call-schema-both", word=call.words[0])
-    words = Words(load())
+    base = load()
+    words = Words(base)
     if into is not None:
         if not os.path.isdir(into):
             raise CallError("call-no-folder", folder=into)
         try:
-            folder = put_schemas(into)
+            folder = put_schemas(into, base)
         except OSError as error:
             reason = os.strerror(error.errno or 0)
             output.complain("backstay: " + words.say("schema-unwritable", place=into, reason=reason))
@@ -41,5 +42,5 @@ def run(call: Call) -> int:
     kind = call.words[0]
     if kind not in every:
         raise CallError("call-schema-kind", kind=kind, near=nearest(kind, every), kinds=", ".join(every))
-    output.write(written(schema(kind)).rstrip("\n"))
+    output.write(written(schema(kind, base)).rstrip("\n"))
     return 0

@@ -1,7 +1,7 @@
 """Schemas: the format as JSON Schema, made from the models, so that editors complete keys and underline mistakes.
 
-    schema(kind) -> the schema of a file of that kind     kind: one of kinds()
-    put_schemas(folder)                                   all of them into the folder, where editors find them
+    schema(kind, base) -> the schema of a file of that kind     kind: one of kinds()
+    put_schemas(folder, base)                                   all of them into the folder, where editors find them
 
 A schema says the shape: keys, types, bounds, values from short lists. What needs the rest of the knowledge, names above
 all, only `check` can say.
@@ -18,11 +18,12 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 
+from backstay.knowledge.base import Base
 from backstay.knowledge.example_format import ExampleEntry
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.files import put
 from backstay.knowledge.format import KINDS, BaseFile, listed, worded
-from backstay.knowledge.shapes import shapes
+from backstay.knowledge.shapes import Offers, offers, shapes
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FOLDER = ".schemas"  # hidden, so that it is no knowledge itself
@@ -34,16 +35,20 @@ def kinds() -> tuple[str, ...]:
     return ("base", "exercises", *KINDS, "examples")
 
 
-def schema(kind: str) -> dict[str, Any]:
-    """Return the schema of a file of this kind."""
+def schema(kind: str, base: Base | None = None) -> dict[str, Any]:
+    """Return the schema of a file of this kind; it offers the names of a knowledge and refuses no other."""
+    offered = Offers({}, ()) if base is None else offers(base)
     if kind == "base":
         made = _of(BaseFile)
     elif kind == "exercises":
         made = _of(ExerciseEntry)
+        trains = made["properties"]["trains"]
+        (points,) = trains["patternProperties"].values()
+        trains["properties"] = dict.fromkeys(offered.qualities, points)
     else:
         heads = {"example": ExampleEntry} if kind == "examples" else KINDS[kind]
         made = _list_of(list(heads.values()))
-    read_elsewhere = shapes(kind)
+    read_elsewhere = shapes(kind, offered)
     used: set[str] = set()
     made = _named(made, read_elsewhere, used)
     if "condition" in used:
@@ -57,13 +62,13 @@ def modeline(kind: str) -> str:
     return f"# yaml-language-server: $schema=../{FOLDER}/{kind}.json"
 
 
-def put_schemas(folder: str) -> str:
+def put_schemas(folder: str, base: Base) -> str:
     """Write all schemas into a folder for them below this one, and return it; those that are as they were stay."""
     below = os.path.join(folder, FOLDER)
     os.makedirs(below, exist_ok=True)
     for kind in kinds():
         path = os.path.join(below, f"{kind}.json")
-        text = written(schema(kind))
+        text = written(schema(kind, base))
         if not _holds(path, text):
             put(path, text)
     return below

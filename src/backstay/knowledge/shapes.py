@@ -5,8 +5,10 @@ The models leave them open, since what may stand in them hangs on the rest of th
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import Any, NamedTuple
 
+from backstay.knowledge.base import Base
 from backstay.knowledge.conditions import COMPARISONS
 from backstay.knowledge.effects import BOUNDS, FACTS, LIMITS, MOST_POINTS, QUANTITIES, SCREENING_ONLY, WHEN
 
@@ -14,12 +16,29 @@ Shape = dict[str, Any]
 _TEXT: Shape = {"type": "string"}
 _VALUE: Shape = {"type": ["string", "number"]}
 _CONDITION: Shape = {"$ref": "#/$defs/condition"}
+_TEST: Shape = {"$ref": "#/$defs/test"}
 _CONDITIONS: Shape = {"type": "array", "minItems": 1, "items": _CONDITION}
 
 
-def shapes(kind: str) -> dict[str, Shape]:
+class Offers(NamedTuple):
+    """Names that an editor offers, besides which others may stand as well: attributes with their values, qualities."""
+
+    attributes: dict[str, Shape]
+    qualities: tuple[str, ...]
+
+
+def offers(base: Base) -> Offers:
+    """Return what there is to offer in a knowledge."""
+    attributes: dict[str, Shape] = {}
+    for name, one in base.attributes.items():
+        values: Shape = {"anyOf": [_TEST, {"enum": list(one.values)}]} if one.values else dict(_TEST)
+        attributes[name] = {"description": one.says, **values} if one.says else values
+    return Offers(attributes, tuple(sorted({*base.qualities, *base.muscles})))
+
+
+def shapes(kind: str, offered: Offers) -> dict[str, Shape]:
     """Return the definitions that the schema of a kind of file refers to."""
-    return {"condition": _condition(), "test": _test(), "effects": _effects(kind)}
+    return {"condition": _condition(offered), "test": _test(), "effects": _effects(kind, offered)}
 
 
 def _object(properties: Shape, *required: str) -> Shape:
@@ -32,8 +51,14 @@ def _object(properties: Shape, *required: str) -> Shape:
     }
 
 
-def _map(values: Shape) -> Shape:
-    return {"type": "object", "minProperties": 1, "additionalProperties": values}
+def _map(values: Shape, named: Iterable[str] = ()) -> Shape:
+    """A mapping of any names, some of them offered."""
+    return {
+        "type": "object",
+        "minProperties": 1,
+        "properties": dict.fromkeys(named, values),
+        "additionalProperties": values,
+    }
 
 
 def _some(item: Shape) -> Shape:
@@ -45,14 +70,14 @@ def _whole(low: int, high: int) -> Shape:
     return {"type": "integer", "minimum": low, "maximum": high}
 
 
-def _condition() -> Shape:
+def _condition(offered: Offers) -> Shape:
     some = _object({"at-least": {"type": "integer", "minimum": 1}, "of": _CONDITIONS}, "at-least", "of")
     groups = {"not": _CONDITION, "all-of": _CONDITIONS, "any-of": _CONDITIONS, "some": some}
     tests = {
         "type": "object",
         "minProperties": 1,
-        "properties": groups,
-        "additionalProperties": {"$ref": "#/$defs/test"},
+        "properties": {**offered.attributes, **groups},
+        "additionalProperties": _TEST,
     }
     return {"anyOf": [_CONDITIONS, tests]}
 
@@ -64,7 +89,7 @@ def _test() -> Shape:
     return {"anyOf": [_VALUE, values, _object(asked)]}
 
 
-def _effects(kind: str) -> Shape:
+def _effects(kind: str, offered: Offers) -> Shape:
     """What may stand under `then`: in an exercise it is the one meant and concludes nothing; only screening stops."""
     own = kind == "exercises"
     properties: Shape = {"type": "object", "minProperties": 1}
@@ -76,7 +101,7 @@ def _effects(kind: str) -> Shape:
     points = {name: _whole(1, most) for name, most in MOST_POINTS.items()}
     each = _object({"each": _TEXT, "points": points["need"]}, "each", "points")
     found: Shape = {
-        "need": {"if": {"required": ["each"]}, "then": each, "else": _map(points["need"])},
+        "need": {"if": {"required": ["each"]}, "then": each, "else": _map(points["need"], offered.qualities)},
         "forbid": {"const": True} if own else _some(selector),
         "dose": _some(_object({**chosen, "use": _TEXT, **dict.fromkeys(QUANTITIES, bounds)})),
         **dict.fromkeys(("notice", "tell", "ask"), _some(_TEXT)),
@@ -89,7 +114,7 @@ def _effects(kind: str) -> Shape:
     for name in ("favour", "avoid"):
         found[name] = points[name] if own else _some(_object({**chosen, "points": points[name]}, "points"))
     if not own:
-        found.update(dict.fromkeys(FACTS, _map(_some(_VALUE))))
+        found.update(dict.fromkeys(FACTS, _map(_some(_VALUE), offered.attributes)))
     if kind == "screening":
         found.update(
             {name: {"const": True} if name not in WHEN else {"enum": list(WHEN[name])} for name in SCREENING_ONLY}

@@ -75,7 +75,7 @@ def start(kind: str, name: str, club: str) -> Started:
         if new:
             called = json.dumps(os.path.basename(os.path.abspath(club)) or "club", ensure_ascii=False)
             put_new(os.path.join(club, "base.yaml"), f"format: {FORMAT}\nname: {called}\n")
-        put_schemas(club)
+        put_schemas(club, load())
         put_new(path, text)
     except FileExistsError:
         raise StartError("there", place=path) from None
