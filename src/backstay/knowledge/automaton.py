@@ -368,17 +368,17 @@ def _leaning(leans: list[tuple[Any, ...]]) -> dict[str, tuple[int, ...]]:
 
 def _ordered(togethers: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
     """Togethers that others are made of come first."""
-    names = {one[0] for one in togethers}
     placed: list[tuple[Any, ...]] = []
+    placed_names: set[str] = set()
     waiting = togethers
     while waiting:
-        done = {one[0] for one in placed}
-        still = {one[0] for one in waiting}
-        ready = [one for one in waiting if not any(m in names and m in still - done - {one[0]} for m in one[1])]
-        if not ready:  # a circle; each of it is then tried once, in the order written
-            ready = waiting
-        placed += ready
-        waiting = [one for one in waiting if one not in ready]
+        open_ones = {one[0] for one in waiting} - placed_names
+        ready = [not any(member in open_ones and member != one[0] for member in one[1]) for one in waiting]
+        if not any(ready):  # a circle; each of it is then tried once, in the order written
+            ready = [True] * len(waiting)
+        placed += [one for one, is_ready in zip(waiting, ready, strict=True) if is_ready]
+        placed_names.update(one[0] for one, is_ready in zip(waiting, ready, strict=True) if is_ready)
+        waiting = [one for one, is_ready in zip(waiting, ready, strict=True) if not is_ready]
     return placed
 
 

@@ -15,6 +15,8 @@ from backstay.knowledge.problems import listing
 from backstay.knowledge.rulebook import Rulebook, pairs, told
 from backstay.knowledge.trees import caution
 
+MOST_RIVALS = 250
+
 
 def check_clashes(book: Rulebook) -> None:
     """Note every clash, at the later of the two rules."""
@@ -35,10 +37,17 @@ def _check_values(book: Rulebook, effect: str) -> None:
             if book.attributes[name].kind in ("one", "number"):
                 claims.setdefault(name, {})[id_] = value
     for name, values in claims.items():
-        if len(set(values.values())) > 1:
+        if len(values) > MOST_RIVALS:
+            _too_many(book, list(values), f"`{name}`")
+        elif len(set(values.values())) > 1:
             for earlier, later in pairs(values):
                 if values[earlier] != values[later]:
                     _check_two(book, effect, name, earlier, later, (values[earlier], values[later]))
+
+
+def _too_many(book: Rulebook, rules: list[str], what: str) -> None:
+    text = f"{len(rules)} rules decide on {what}; {MOST_RIVALS} can be kept apart."
+    book.note(rules[-1], "too-many-rivals", text, "Let some of them conclude a step between.")
 
 
 def _check_two(book: Rulebook, effect: str, name: str, earlier: str, later: str, values: Sequence[str | float]) -> None:
@@ -81,6 +90,9 @@ def _check_doses(book: Rulebook) -> None:
                     uses.setdefault(exercise, {})[id_] = effect[2]
     clashing: dict[tuple[str, str], list[str]] = {}
     for exercise, names in uses.items():
+        if len(names) > MOST_RIVALS:
+            _too_many(book, list(names), f"the dose of `{exercise}`")
+            continue
         for pair in pairs(names):
             if names[pair[0]] != names[pair[1]]:
                 clashing.setdefault(pair, []).append(exercise)

@@ -17,6 +17,8 @@ from backstay.knowledge.net import Net
 from backstay.knowledge.problems import WARNING
 from backstay.knowledge.reading import Cursor
 
+MOST = 3  # collisions of one phrase that are told
+LOOKED_AT = 100  # phrases with the same words
 NAMED = ("exercise", "equipment", "muscle")
 Says = tuple[tuple[str, Any, str], ...]
 
@@ -31,14 +33,18 @@ class Collision(NamedTuple):
 
 
 def collisions(data: Mapping[str, Any], packed: memoryview, rows: Sequence[Says | None]) -> Iterator[Collision]:
-    """Every two rows that share words, once; rows of None say no facts by themselves and collide with nothing."""
+    """Rows that share words with an earlier one, at most MOST of one row; rows of None collide with nothing."""
     found: set[tuple[int, int]] = set()
+    counts: dict[int, int] = {}
     for words, ending in _ends(data, packed):
         meeting = [row for row in ending if rows[row] is not None]
         for place, later in enumerate(meeting):
-            for earlier in meeting[:place]:
-                if (earlier, later) not in found and set(rows[earlier] or ()) != set(rows[later] or ()):
+            for earlier in meeting[: min(place, LOOKED_AT)]:
+                if counts.get(later, 0) >= MOST or (earlier, later) in found:
+                    continue
+                if set(rows[earlier] or ()) != set(rows[later] or ()):
                     found.add((earlier, later))
+                    counts[later] = counts.get(later, 0) + 1
                     yield Collision(earlier, later, words, _differing(rows[earlier] or (), rows[later] or ()))
 
 

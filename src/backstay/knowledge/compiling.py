@@ -11,12 +11,12 @@ from typing import Any, NamedTuple
 
 from backstay.knowledge.alarms import compile_alarm
 from backstay.knowledge.automaton import Guests, compile_phrases
-from backstay.knowledge.base import Attribute, Exercise, Measure
+from backstay.knowledge.base import Attribute, Exercise, Measure, ParsedRule
 from backstay.knowledge.checks import check_all, check_cautious, check_places
 from backstay.knowledge.clashes import check_clashes
 from backstay.knowledge.collisions import NAMED, check_collisions
 from backstay.knowledge.effects import Effects
-from backstay.knowledge.folders import Folder
+from backstay.knowledge.folders import BUILT_IN, Folder
 from backstay.knowledge.gathering import Gathered, Item, gather
 from backstay.knowledge.idle import check_idle
 from backstay.knowledge.ladders import check_ladders
@@ -125,6 +125,11 @@ def _program(
     except ProgramError as error:
         for cycle in error.cycles:
             gathered.notes.append(_circle(cycle))
+        if not error.cycles:
+            file, line, column = max(parsed, key=_blamed).place
+            what = "too many rules look at what too many others conclude."
+            follow = "Let some of them conclude a step between."
+            gathered.notes.append(Problem(file, line, column, "too-many-rivals", what, follow))
         return {}
 
 
@@ -136,6 +141,10 @@ def _alarm(gathered: Gathered) -> dict[str, Any]:
         what = f"words/alarm.txt cannot be read, {error}."
         gathered.notes.append(Problem("knowledge/words/alarm.txt", 0, 0, "alarm-list", what, "Fit the list again."))
         return compile_alarm("")
+
+
+def _blamed(rule: ParsedRule) -> tuple[bool, int]:
+    return not rule.place[0].startswith(f"{BUILT_IN}/"), len(rule.concludes) + len(rule.assumes)
 
 
 def _circle(cycle: Cycle) -> Problem:

@@ -1,7 +1,7 @@
 """Folders: where knowledge lies on the disk, and which files a folder holds, with size and time of each.
 
-Stands on the path of every start, so it imports nothing but os. Links are listed with a size of -1 and never followed:
-nothing outside its folder is read.
+Stands on the path of every start, so it imports nothing but os. Links, and whatever else is no plain file, are listed
+with a size of -1 and never followed or opened: nothing outside its folder is read, and nobody is waited for.
 """
 
 import os
@@ -59,6 +59,8 @@ def _scan(path: str, below: str, stamps: list[Stamp], levels: int) -> None:
     with os.scandir(path) as entries:
         for entry in entries:
             name = entry.name
+            if len(stamps) > MOST_FILES:
+                return
             if name.startswith(".") or name.endswith("~"):
                 continue  # hidden files and editors' copies
             if entry.is_symlink():
@@ -68,6 +70,11 @@ def _scan(path: str, below: str, stamps: list[Stamp], levels: int) -> None:
                     _scan(entry.path, f"{below}{name}/", stamps, levels - 1)
                 else:
                     stamps.append((f"{below}{name}/", -1, 0))
-            elif len(stamps) <= MOST_FILES:
-                facts = entry.stat(follow_symlinks=False)
+            elif entry.is_file():
+                try:
+                    facts = entry.stat(follow_symlinks=False)
+                except FileNotFoundError:
+                    continue  # gone while we looked
                 stamps.append((below + name, facts.st_size, facts.st_mtime_ns))
+            elif os.path.lexists(entry.path):  # a pipe, a device; what has just gone is not here
+                stamps.append((below + name, -1, 0))

@@ -16,10 +16,11 @@ from backstay.knowledge.gathering import Gathered, Item
 from backstay.knowledge.linking import Rule
 from backstay.knowledge.problems import WARNING, listing
 from backstay.knowledge.rulebook import WRITTEN, Rulebook
-from backstay.knowledge.slots import COMPOSED
+from backstay.knowledge.slots import COMPOSED, SOUNDS
 from backstay.knowledge.trees import NEVER, leaves, simplify
 
 ADDING = frozenset({"need", "need-each", "favour", "avoid"})  # two of these come to more than one
+MOST_OTHERS = 100  # rules that do the same; where there are more, nobody copied one by mistake
 NAMED = ("exercise", "equipment", "muscle")
 ANY = None
 
@@ -88,7 +89,12 @@ class _Sayable:
         """Whether a test can come to hold."""
         name: str = test[1]
         head = name.partition(".")[0]
-        if head in COMPOSED or (name, ANY) in self.atoms or (head, ANY) in self.atoms:
+        if (
+            head in COMPOSED
+            or (test[0] == "is" and (name, test[2]) in SOUNDS)
+            or (name, ANY) in self.atoms
+            or (head, ANY) in self.atoms
+        ):
             return True
         if test[0] == "is":
             return (name, test[2]) in self.atoms
@@ -136,7 +142,8 @@ def _covered(book: Rulebook, dead: set[str]) -> None:
     for id_ in reversed(tuple(does)):
         if book.rules[id_].info.room not in WRITTEN or not does[id_]:
             continue
-        for other in sorted(set.intersection(*(doing[one] for one in does[id_])) - {id_} - covered):
+        others = sorted(set.intersection(*(doing[one] for one in does[id_])) - {id_} - covered)
+        for other in others if len(others) <= MOST_OTHERS else ():
             if _covers(book, id_, other, {str(one[0]) for one in does[id_]}):
                 covered.add(id_)
                 what = f"wherever `{id_}` fires {book.shown(other)} fires too and does the same."

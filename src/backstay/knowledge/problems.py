@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 ERROR = "error"
 WARNING = "warning"
+LONGEST_NAME = 100  # what is longer is no slip of a name
 
 
 class Place(NamedTuple):
@@ -78,9 +79,9 @@ def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """`Did you mean …?` for a name that is not known, or nothing if no known name is near."""
-    from difflib import get_close_matches  # only needed when something is wrong
+    from rapidfuzz import fuzz, process  # only needed when something is wrong
 
-    near = get_close_matches(word, sorted(known), n=1, cutoff=0.6)
+    near = process.extractOne(word[:LONGEST_NAME], sorted(known), scorer=fuzz.ratio, score_cutoff=60)
     return f"Did you mean `{near[0]}`?" if near else ""
 
 

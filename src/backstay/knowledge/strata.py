@@ -17,11 +17,13 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import chain, islice
 from typing import NamedTuple
 
 from backstay.knowledge.base import Node, ParsedRule
 from backstay.knowledge.trees import COMPARE, Atom, leaves, value_order
 
+MOST_EDGES = 2_000_000
 CONCLUDED, ASSUMED, HELD = "concluded", "assumed", "held"
 Station = tuple[str, Atom]
 
@@ -48,7 +50,10 @@ class Cycle(NamedTuple):
 
 
 class ProgramError(ValueError):
-    """The rules have no one least model; `cycles` says which of them wait for each other, one cycle for each knot."""
+    """The rules have no one least model; `cycles` says which of them wait for each other, one cycle for each knot.
+
+    Without a cycle: more of them look at what others conclude than can be put in order.
+    """
 
     def __init__(self, cycles: Iterable[Cycle]) -> None:
         self.cycles = tuple(cycles)
@@ -106,7 +111,10 @@ def stratify(
         for attribute, stations in claims.items()
     }
     strata = Strata({}, {}, {}, derived)
-    edges = [*_edges_of_rules(rules, strata), *_edges_of_claims(rules, claims, single, caution)]
+    every = chain(_edges_of_rules(rules, strata), _edges_of_claims(rules, claims, single, caution))
+    edges = list(islice(every, MOST_EDGES))
+    if next(every, None) is not None:
+        raise ProgramError(())
     stations = [station for group in claims.values() for station in group]
     stations += [(HELD, atom) for atoms in derived.values() for atom in atoms]
     levels = _levels(sorted(stations, key=_station_order), edges)
