@@ -117,9 +117,11 @@ def marks(told: list[Told], stop: Any, now: Any) -> dict[str, float]:
     """Where the decisions lie."""
     must = np.array([one.tier in MUST_STOP for one in told])
     emergency = np.array([one.tier == "emergency" for one in told])
+    # Messages that come near a sign: plain ones lie far off, and would let the marks slip down among these.
+    near = ~must & np.array([one.batch.startswith(("messages", "safety")) for one in told])
     return {
-        "stop": float(np.quantile(stop[~must], 1 - FALSE_STOPS)),
-        "ask": float(np.quantile(stop[~must], 1 - NEEDLESS)),
+        "stop": float(np.quantile(stop[near], 1 - FALSE_STOPS)),
+        "ask": float(np.quantile(stop[near], 1 - NEEDLESS)),
         "now": float(np.quantile(now[emergency], TAKEN_FOR_LESS)),
         "surely": float(np.quantile(now[must & ~emergency], 1 - TAKEN_FOR_MORE)),
     }
