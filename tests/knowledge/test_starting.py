@@ -137,6 +137,11 @@ def test_a_name_in_another_file_of_the_folder_is_taken(tmp_path: Path) -> None:
     assert refused.value.why == "taken"
 
 
+def test_the_name_of_a_folder_cannot_write_into_the_file(tmp_path: Path) -> None:
+    made = start("rule", "ours", str(tmp_path / "club\n- rule: planted\n#"))
+    assert "planted" not in Path(made.path).read_text(encoding="utf-8")
+
+
 def test_a_link_is_not_written_through(tmp_path: Path) -> None:
     outside = tmp_path / "outside"
     outside.mkdir()

@@ -97,7 +97,9 @@ def starter(kind: str, id_: str, club: str) -> str:
     here = os.path.join(os.path.dirname(os.path.abspath(__file__)), "starters", f"{kind}.yaml")
     with open(here, encoding="utf-8") as stream:
         text = stream.read()
-    return f"{modeline(STARTERS[kind][0])}\n" + text.replace("NAME", id_).replace("FOLDER", club)
+    return f"{modeline(STARTERS[kind][0])}\n" + text.replace("NAME", id_).replace(
+        "FOLDER", club if club.isprintable() else "FOLDER"
+    )
 
 
 def _refuse_foreign(club: str) -> None:
