@@ -58,8 +58,8 @@ def whole(processes: int) -> None:
     spent = time.process_time() + theirs.ru_utime + theirs.ru_stime
     tally = review.tally
     print(
-        f"{tally.situations} situations, {len(tally.problems)} distinct choices, {processes} processes: "
-        f"{seconds:.0f} s, {spent:.0f} s of process time, {tally.situations / seconds:.0f} a second; "
+        f"{tally.situations} situations, {len(tally.problems)} distinct choices, {tally.solved} solved, "
+        f"{processes} processes: {seconds:.0f} s, {spent:.0f} s of process time, {tally.situations / seconds:.0f}/s; "
         f"the largest other process held {theirs.ru_maxrss / 1024:.0f} MB"
     )
 

@@ -70,6 +70,24 @@ def test_every_answer_is_the_one_that_is_given_the_long_way(base: Base, space: S
             raise AssertionError(situation) from error
 
 
+def test_every_fact_is_answered_for_itself_beside_the_same_complaint(base: Base, space: Space) -> None:
+    """What is kept of one answer must not be taken for the next, which differs in this one fact."""
+    solver = Solver(base)
+    for one in space.dimensions:
+        for value in one.values[:6]:
+            situation = (("fault", "rounds"), value)
+            same(solver.answer(situation).answer, *the_long_way(base, situation))
+
+
+@pytest.mark.parametrize("minutes", [12, 15, 20, 45, 90])
+def test_a_limit_alone_makes_another_choice(base: Base, minutes: int) -> None:
+    """The same rules fire, only the figure they take over is another."""
+    solver = Solver(base)
+    for figure in (60, minutes, 30):
+        situation = (("fault", "rounds"), ("minutes", figure))
+        same(solver.answer(situation).answer, *the_long_way(base, situation))
+
+
 def test_neighbours_that_share_what_is_kept_are_answered_each_for_itself(base: Base, space: Space) -> None:
     """In a stretch most parts are taken from situations before; none of them may leak."""
     solver = Solver(base)
@@ -81,12 +99,13 @@ def test_neighbours_that_share_what_is_kept_are_answered_each_for_itself(base: B
 
 def test_an_equal_choice_is_solved_once(base: Base) -> None:
     solver = Solver(base)
+    assert solver.solved == 0
     first = solver.answer((("fault", "rounds"),)).answer
     solved = len(solver.problems)
     # Who speaks, and how tall he is, changes nothing of the choice.
     assert solver.answer((("fault", "rounds"), ("height", 180))).answer == first
     assert solver.answer((("fault", "rounds"), ("about", "other"))).answer.given == first.given
-    assert len(solver.problems) == solved == 1
+    assert len(solver.problems) == solver.solved == solved == 1
 
 
 def test_what_is_kept_stays_within_bounds(base: Base, space: Space, monkeypatch: pytest.MonkeyPatch) -> None:

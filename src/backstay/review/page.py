@@ -87,7 +87,7 @@ class _Page:
 
     def _walked(self) -> list[str]:
         words, found = self._words, self._found
-        situations, problems = words.number(found["situations"]), words.number(found["problems"])
+        sizes = {name: words.number(found[name]) for name in ("situations", "problems", "solved")}
         seconds = words.number(round(self._seconds))
         space = found["space"]
         told = {"dimensions": len(space["dimensions"]), "values": space["values"], "signs": space["stop_signs"]}
@@ -96,7 +96,7 @@ class _Page:
             for one in found["outcomes"]
         ]
         return [
-            f"<p>{self._say('review-walked', situations=situations, problems=problems, seconds=seconds)}</p>",
+            f"<p>{self._say('review-walked', **sizes, seconds=seconds)}</p>",
             _items([words.walk(one) for one in space["walks"]]),
             f"<p>{self._say('review-space', **told)}</p>",
             f"<p>{self._say('review-outcomes')}</p>",

@@ -29,6 +29,7 @@ def report(review: Review) -> dict[str, Any]:
         "format": FORMAT,
         "situations": tally.situations,
         "problems": len(tally.problems),
+        "solved": tally.solved,
         "unproved": tally.unproved,
         "space": {
             "walks": [{"walk": walk.name, "design": _design(walk), "situations": walk.size} for walk in space.walks],

@@ -47,7 +47,7 @@ PLACES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 FILED_UNDER = MappingProxyType({"avoid": "favour", "need-each": "need"})
-MOST_KEPT = 20_000  # parts of one kind; then they are settled anew, so that memory stays flat
+MOST_KEPT = 3_000  # parts of one kind; then they are settled anew, so that memory stays flat
 Key = tuple[Any, ...]
 
 

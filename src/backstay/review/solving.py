@@ -32,7 +32,9 @@ from backstay.review.resolving import Parts, Resolver
 WANT = "want"
 RECOMMEND = "recommend"
 NONE_LEFT = "none-left"  # an outcome of its own here: a referral that no rule makes, for pain with nothing left to give
-MOST_KEPT = 50_000  # menus, doses and loads kept; then they are found anew, so that memory stays flat
+# What is kept of each kind; then it is found anew, so that memory stays flat. Menus are small and dear to find.
+MOST_KEPT = 4_000
+MOST_MENUS = 200_000
 # What the choice among exercises follows from.
 CHOICE = ("need", "favour", "forbid", "dose", "dose-use", "times-a-week", "limit")
 
@@ -86,14 +88,15 @@ class _Menu(NamedTuple):
 
 
 class Solver:
-    """Answers situations from one base; `problems` are those that were solved, by their stamps."""
+    """Answers situations from one base; `problems` are those that were met, by their stamps, and `solved` how many."""
 
     def __init__(self, base: Base) -> None:
         self.base = base
         self.resolver = Resolver(base)
         self.problems: set[int] = set()
+        self.solved = 0
         self._clashes: dict[Any, tuple[Clash, ...]] = {}
-        self._menus: dict[Any, _Menu] = {}
+        self._menus: dict[int, _Menu] = {}
         self._by_rules: dict[Any, _Menu] = {}
         self._doses: dict[Any, Dose | None] = {}
         self._loads: dict[Any, tuple[Any, ...]] = {}
@@ -169,14 +172,16 @@ class Solver:
             tuple([(one.exercise, one.preference, one.minutes, one.stress, one.least_stress) for one in allowed]),
             tuple(most),
         )
-        menu = self._menus.get(key)
+        stamp = _stamp(key)
+        self.problems.add(stamp)
+        menu = self._menus.get(stamp)
         if menu is None:
-            self.problems.add(_stamp(key))
+            self.solved += 1
             made = Choice(resolved.needs, allowed, most).menu
             menu = _Menu(in_session_order(self.base, made.exercises, doses), made.covered, made.proved)
-            if len(self._menus) >= MOST_KEPT:
+            if len(self._menus) >= MOST_MENUS:
                 self._menus.clear()
-            self._menus[key] = menu
+            self._menus[stamp] = menu
         return menu
 
     def _given(self, findings: Any, resolved: Resolved, name: str, dose: Dose, count: int | None) -> Given:

@@ -62,6 +62,7 @@ class Tally:
         self.clashes: dict[tuple[str, ...], Case] = {}
         self.unproved = 0
         self.problems: set[int] = set()
+        self.solved = 0
 
     def see(self, number: int, situation: Situation, solved: Solved, solver: Solver) -> None:
         """Count one situation, the one of this number in the walk."""
@@ -119,6 +120,7 @@ class Tally:
         self.advised += other.advised
         self.empty += other.empty
         self.unproved += other.unproved
+        self.solved += other.solved
         for name in ("outcomes", "fired", "chosen", "needed", "uncovered", "empty_with", "answers"):
             getattr(self, name).update(getattr(other, name))
         for rule, mark in other.marks.items():

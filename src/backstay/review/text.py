@@ -65,6 +65,7 @@ class _Text:
             "review-walked",
             situations=words.number(found["situations"]),
             problems=words.number(found["problems"]),
+            solved=words.number(found["solved"]),
             seconds=words.number(round(seconds)),
         )
         for walk in space["walks"]:

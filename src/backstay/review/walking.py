@@ -57,6 +57,7 @@ class Walker:
                 causes = frozenset() if same else self.comparer.causes(before, solved)
                 comparison.see(situation, before.answer, solved.answer, causes)
         tally.problems, solver.problems = solver.problems, set()
+        tally.solved, solver.solved = solver.solved, 0
         return tally, comparison
 
 
@@ -138,6 +139,9 @@ def _walked(
 
 def _walk_share(layers: Sequence[tuple[str, ...]], space: Space, stretches: Sequence[Stretch], into: Any) -> None:
     """Walk one process's share and hand over each tally as it is made."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever interrupts interrupts the process that asked
     walker = Walker([load(folders) for folders in layers], space)
     for stretch in stretches:
         into.send(walker.walk(stretch))
