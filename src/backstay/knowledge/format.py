@@ -1,6 +1,6 @@
 """Format: what may stand in a knowledge folder, format 1.
 
-    folder        base.yaml                 {format: 1, name: text}
+    folder        base.yaml                 {format: 1, name: text}, and emergency-number if 112 is not the number
                   KIND.yaml, KIND/*.yaml    lists of entries; KIND says which entries (table KINDS below)
                   exercises/ID.yaml         one mapping a file; ID is the exercise's id
                   words/*.txt               common words, one a line, `#` begins a comment
@@ -98,10 +98,13 @@ class Part(BaseModel):
 class BaseFile(BaseModel):
     """base.yaml."""
 
-    model_config = ConfigDict(extra="forbid", strict=True)
+    model_config = ConfigDict(extra="forbid", strict=True, alias_generator=hyphened)
 
     format: int
     name: Text
+    emergency_number: Annotated[
+        str, StringConstraints(pattern=r"^[0-9][0-9 -]*$", max_length=20), BeforeValidator(worded)
+    ] = ""
 
 
 class AttributeEntry(Entry):

@@ -50,6 +50,7 @@ class Gathered:
         self.broken: dict[str, set[str]] = {}
         self.unsure: set[str] = set()
         self.words: dict[str, str] = {}
+        self.emergency_number = ""  # of the last folder that names one
         self.replaced: list[tuple[Item, Cursor]] = []  # what was taken out, and where that was asked for
         self.refused: list[tuple[Cursor, str]] = []  # rules that are left out, and the kind of their file
         self.notes: list[Problem] = []
@@ -112,6 +113,8 @@ class _Layer:
             return True
         base = checked(BaseFile, cursor, "base.yaml")
         if base is None or base.format == FORMAT:
+            if base is not None and base.emergency_number:
+                self.gathered.emergency_number = base.emergency_number
             return True
         follow = "Bring the program up to date." if base.format > FORMAT else f"It is {FORMAT} now."
         cursor.at("format").error(

@@ -136,4 +136,6 @@ def tables(gathered: Gathered) -> dict[str, dict[str, Any]]:
     }
     messages = sorted(gathered.of("message"), key=lambda item: item.id)
     found["messages"] = {item.id: item.model.text for item in messages}
+    if gathered.emergency_number:
+        found["messages"]["emergency-number"] = gathered.emergency_number
     return found
