@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 from pathlib import Path
 
@@ -49,6 +50,35 @@ def test_a_running_talk_takes_a_change_and_keeps_the_last_good_one(tmp_path: Pat
     talk.expect("you >")
     talk.sendline("bye")
     talk.expect(pexpect.EOF)
+
+
+def test_a_batch_that_runs_all_day_takes_a_change_too(tmp_path: Path) -> None:
+    file = tmp_path / "club" / "rules" / "ours.yaml"
+    file.parent.mkdir(parents=True)
+    file.write_text(RULE.format(quality="hamstring-length", because="The first reason."), encoding="utf-8")
+    batch = subprocess.Popen(
+        [sys.executable, "-c", COMMAND, "ask", "--json", "--batch", "--knowledge", "club"],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=tmp_path,
+    )  # fmt: skip
+    assert batch.stdin is not None
+    assert batch.stdout is not None
+
+    def asked() -> str:
+        assert batch.stdin is not None
+        assert batch.stdout is not None
+        batch.stdin.write("tight in snatch pulls, what should i do?\n")
+        batch.stdin.flush()
+        return batch.stdout.readline()
+
+    assert "The first reason." in asked()
+    file.write_text("- rule: [\n", encoding="utf-8")
+    assert "The first reason." in asked()
+    file.write_text(RULE.format(quality="hamstring-length", because="The second reason."), encoding="utf-8")
+    assert "The second reason." in asked()
+    _, complaints = batch.communicate(timeout=BOUND)
+    assert batch.returncode == 0
+    assert complaints.count("club/rules/ours.yaml") == 1
+    assert "cannot be used as it is" in complaints
 
 
 def changed(talk: Talk, monkeypatch: pytest.MonkeyPatch, *problems: Problem) -> None:

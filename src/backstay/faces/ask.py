@@ -108,7 +108,9 @@ def _batch(call: Call, today: Any) -> int:
     if sys.stdin is None or sys.stdin.isatty():
         raise CallError("call-batch-at-terminal")
     assistant = Assistant(call.all("knowledge"))
+    assistant.follow()
     for number, line in enumerate(sys.stdin.buffer, 1):
+        _follow(assistant)
         try:
             reply = assistant.answer(line.decode("utf-8"), today=today)
             value = as_line(reply.as_json())
@@ -117,3 +119,15 @@ def _batch(call: Call, today: Any) -> int:
             value = as_line({**reply.as_json(), "line": number, "error": type(error).__name__})
         output.write(value)
     return 0
+
+
+def _follow(assistant: Assistant) -> None:
+    """Take a changed knowledge over; what keeps it from being used goes to whoever looks after the program."""
+    news = assistant.follow()
+    if news is None or not news.problems:
+        return
+    from backstay.reply.words import Words
+
+    output.complain(Words(assistant.base).say("chat-knowledge-refused"))
+    for problem in news.problems:
+        output.complain(str(problem))
