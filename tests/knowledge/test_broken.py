@@ -59,6 +59,7 @@ def test_what_is_said_of_a_broken_file(case: str, tmp_path: Path) -> None:
     whole = "\n".join(map(str, made.problems))
     for word in words:
         assert word in whole
+    assert all(problem.why for problem in made.problems)
 
 
 def test_the_small_base_is_right() -> None:

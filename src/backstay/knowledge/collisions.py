@@ -111,8 +111,8 @@ def _name(item: Item) -> str:
 
 
 def _note(earlier: Item, later: Item, found: Collision) -> None:
-    if later.layer < earlier.layer:
-        earlier, later = later, earlier
+    if (later.layer, later.head not in NAMED) < (earlier.layer, earlier.head not in NAMED):
+        earlier, later = later, earlier  # a phrase is easier to change than a name
     words = " ".join(found.words)
     other = f"{earlier.head} `{_name(earlier)}` ({earlier.cursor.place})"
     if found.attribute:

@@ -9,7 +9,7 @@ never needed     an exercise that trains nothing any rule needs: a warning
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from backstay.knowledge.base import Node
 from backstay.knowledge.gathering import Gathered, Item
@@ -175,16 +175,25 @@ def _always_out(book: Rulebook, item: Item) -> None:
         for id_, rule in book.rules.items()
         if any(effect[0] == "forbid" and item.id in effect[1] for effect in rule.parsed.effects)
     ]
-    case = book.logic.together(*(("not", book.conditions[id_]) for id_ in forbidding))
-    if case is None:
-        always = [id_ for id_ in forbidding if book.logic.together(("not", book.conditions[id_])) is None] or forbidding
-        book.note(
-            max(always, key=book.layer),
-            "exercise-always-out",
-            f"`{item.id}` is forbidden whatever is known: by {listing([book.shown(id_) for id_ in always], 3)}.",
-            "Let the rule hold only where something is known, or take the exercise away.",
-            path=("then", "forbid"),
-        )
+    if _leaves_room(book, forbidding):
+        return
+    always = forbidding
+    for id_ in forbidding:  # the few that leave no case between them, made rules given up first
+        without = [other for other in always if other != id_]
+        if not _leaves_room(book, without):
+            always = without
+    book.note(
+        always[-1],
+        "exercise-always-out",
+        f"`{item.id}` is forbidden whatever is known: by {listing([book.shown(id_) for id_ in always], 3)}.",
+        "Let the rule hold only where something is known, or take the exercise away.",
+        path=("then", "forbid"),
+    )
+
+
+def _leaves_room(book: Rulebook, forbidding: Sequence[str]) -> bool:
+    """Whether there is a case in which none of these rules fires."""
+    return book.logic.together(*(("not", book.conditions[id_]) for id_ in forbidding)) is not None
 
 
 def _never_needed(book: Rulebook) -> None:
