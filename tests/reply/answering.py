@@ -26,6 +26,8 @@ class Read(NamedTuple):
     unknown: tuple[str, ...] = ()
     answered: bool = False
     readable: bool = True
+    amends: bool = False
+    goes_on: bool = False
 
 
 class Answering:
