@@ -51,7 +51,7 @@ def report(review: Review) -> dict[str, Any]:
             "plainest": [_facts(situation) for _, situation in tally.empty_examples],
         },
         "rules_never": [
-            _rule(base, rule) for place, rule in enumerate(solver.resolver.rules) if not tally.fired[place]
+            _rule(base, rule) for place, rule in enumerate(solver.resolver.rules) if not tally.fired(place)
         ],
         "exercises_never": [name for name in base.exercises if not tally.chosen[name]],
         "needs_never": [name for name in sorted(tally.needed) if tally.uncovered[name] == tally.needed[name]],
@@ -115,18 +115,14 @@ def _clash(key: tuple[str, ...]) -> dict[str, Any]:
 
 def _together(base: Base, tally: Tally, rules: Iterable[str]) -> list[dict[str, Any]]:
     """Written rules that fire in just the same situations; those that say the same kind of thing come first."""
-    groups: dict[tuple[int, int], list[str]] = {}
+    groups: dict[int, tuple[int, list[str]]] = {}
     for place, rule in enumerate(rules):
-        count = tally.fired[place]
+        count = tally.fired(place)
         if 0 < count < tally.situations and base.rules[rule].room in WRITTEN:
-            groups.setdefault((count, tally.marks[place]), []).append(rule)
+            groups.setdefault(tally.firing[place], (count, []))[1].append(rule)
     pairs = [
-        {
-            "rules": [one, other],
-            "situations": count,
-            "same": _shared(base, one, other),
-        }
-        for (count, _), names in groups.items()
+        {"rules": [one, other], "situations": count, "same": _shared(base, one, other)}
+        for count, names in groups.values()
         for at, one in enumerate(names)
         for other in names[at + 1 :]
     ]

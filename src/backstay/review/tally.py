@@ -16,6 +16,7 @@ from backstay.review.space import Situation
 
 MOST_ANSWERS = 4_000
 MOST_EXAMPLES = 6
+COUNT = 40  # bits of a sum that hold how often; above them the marks of the situations add up
 MARK = (1 << 64) - 1
 Example = tuple[int, Situation]  # how many facts, and which
 
@@ -48,8 +49,7 @@ class Tally:
     def __init__(self) -> None:
         self.situations = 0
         self.outcomes: Counter[tuple[str, str | None]] = Counter()
-        self.fired: Counter[int] = Counter()
-        self.marks: Counter[int] = Counter()  # sums of a number of each situation: equal ones fire together
+        self.firing: Counter[int] = Counter()  # of each rule, how often and in which: equal sums fire together
         self.chosen: Counter[str] = Counter()
         self.needed: Counter[str] = Counter()
         self.uncovered: Counter[str] = Counter()
@@ -69,11 +69,11 @@ class Tally:
         answer, resolved = solved.answer, solved.resolved
         self.situations += 1
         self.outcomes[answer.outcome, answer.within] += 1
-        mark = hash((number, 1)) & MARK  # of whole numbers a hash is the same in every process
-        fired, marks = self.fired, self.marks
+        # Of whole numbers a hash is the same in every process.
+        mark = ((hash((number, 1)) & MARK) << COUNT) + 1
+        firing = self.firing
         for rule in solved.fired:
-            fired[rule] += 1
-            marks[rule] += mark
+            firing[rule] += mark
         self._see_who_decides(situation, solved)
         if not solved.chosen:
             return
@@ -114,6 +114,10 @@ class Tally:
         if len(one) == 1:
             _case(self.alone, one[0]).see(situation)
 
+    def fired(self, rule: int) -> int:
+        """In how many situations a rule fired."""
+        return self.firing[rule] & ((1 << COUNT) - 1)
+
     def add(self, other: Tally) -> None:
         """Add the tally of another part of the walk."""
         self.situations += other.situations
@@ -121,10 +125,8 @@ class Tally:
         self.empty += other.empty
         self.unproved += other.unproved
         self.solved += other.solved
-        for name in ("outcomes", "fired", "chosen", "needed", "uncovered", "empty_with", "answers"):
+        for name in ("outcomes", "firing", "chosen", "needed", "uncovered", "empty_with", "answers"):
             getattr(self, name).update(getattr(other, name))
-        for rule, mark in other.marks.items():
-            self.marks[rule] = (self.marks[rule] + mark) & MARK
         self.empty_examples = _plainest([*self.empty_examples, *other.empty_examples])
         self.problems |= other.problems
         for mine, theirs in ((self.alone, other.alone), (self.clashes, other.clashes)):
