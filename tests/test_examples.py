@@ -162,6 +162,16 @@ def test_turns_go_on_from_each_other(tmp_path: Path) -> None:
     assert problems(tmp_path, text) == []
 
 
+def test_facts_may_be_given_beside_what_is_said(tmp_path: Path) -> None:
+    text = """- example: one
+  turns:
+    - says: back extensions please, how many?
+      given: {pain: present}
+      notices-has: see-clinician
+"""
+    assert problems(tmp_path, text) == []
+
+
 def test_a_notice_that_must_not_be_is_found(tmp_path: Path) -> None:
     text = "- example: one\n  turns:\n    - given: {pain: present}\n      notices-not: see-clinician\n"
     (problem,) = problems(tmp_path, text)

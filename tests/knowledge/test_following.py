@@ -159,6 +159,15 @@ def test_files_that_never_hold_still_are_left_alone(club: Path, monkeypatch: pyt
     assert points(watched.base) == 2
 
 
+def test_a_change_that_goes_on_is_waited_for(club: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    watched = begun(club)
+    write(club, RULE.format(points=5))
+    more = [RULE.format(points=7) + "\n\n", RULE.format(points=6) + "\n"]
+    monkeypatch.setattr("time.sleep", lambda _: write(club, more.pop()) if more else None)
+    assert watched.look() is not None
+    assert points(watched.base) == 7
+
+
 def test_a_change_between_loading_and_watching_is_not_missed(club: Path) -> None:
     base = load([str(club)])
     write(club, RULE.format(points=6))
