@@ -34,7 +34,7 @@ def holds(node: Node, case: Case) -> bool:
     if kind == "any":
         return any(holds(child, case) for child in node[1])
     if kind == "some":
-        return sum(holds(child, case) for child in node[2]) >= node[1]
+        return bool(sum(holds(child, case) for child in node[2]) >= node[1])
     if kind == "not":
         return not holds(node[1], case)
     values = case[node[1]]
@@ -43,7 +43,7 @@ def holds(node: Node, case: Case) -> bool:
     if kind == "is":
         return node[2] in values
     if kind == "count":
-        return bool(values) and COMPARE[node[2]](len(values), node[3])
+        return bool(values) and bool(COMPARE[node[2]](len(values), node[3]))
     return any(COMPARE[node[2]](value, node[3]) for value in values)
 
 
