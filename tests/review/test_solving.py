@@ -17,6 +17,7 @@ from backstay.knowledge.loading import load
 from backstay.reasoning.engine import conclude
 from backstay.review.solving import NONE_LEFT, Answer, Solver, dose_key
 from backstay.review.space import Situation, Space, space_of
+from knowledge.small_bases import SMALL, compiled
 
 SAMPLE = 700
 
@@ -116,3 +117,12 @@ def test_what_is_kept_stays_within_bounds(base: Base, space: Space, monkeypatch:
     monkeypatch.setattr("backstay.review.resolving.MOST_KEPT", 2)
     narrow = Solver(base)
     assert [narrow.answer(situation).answer for situation in situations] == usual
+
+
+def test_another_base_is_walked_whole_and_every_answer_is_the_long_one() -> None:
+    small = Base(compiled(SMALL).sections)
+    space = space_of([small])
+    solver = Solver(small)
+    for situation in space.situations(0, space.size):
+        same(solver.answer(situation).answer, *the_long_way(small, situation))
+    assert len(solver.problems) < space.size / 20
