@@ -73,7 +73,9 @@ class Assistant:
 
         today = today or _today()
         asked = held.asked.fact if held.asked is not None else None
-        return _advise(base, held, understand(base, message, today, asked, held.named, held.facts, held.picks), today, width)
+        return _advise(
+            base, held, understand(base, message, today, asked, held.named, held.facts, held.picks), today, width
+        )
 
     def advise(
         self,
@@ -116,6 +118,9 @@ def _advise(base: Base, held: Case, reading: Understanding, today: date, width: 
     named = now.about(reading)
     findings = conclude(base, now.for_reasoning(want))
     plan = make_plan(base, findings, want, named, today, held.asked_before)
+    if reading.sounds and plan.outcome != "stop":
+        heard = reading._replace(facts=(*reading.facts, *reading.sounds), sounds=())
+        return _advise(base, held, heard, today, width)
     return compose(base, reading, now, findings, plan, want, named, width)
 
 

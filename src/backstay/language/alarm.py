@@ -10,25 +10,17 @@ Below, the phrases speak alone. It takes no sign or question away, and never giv
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from backstay.knowledge.facts import Fact
 from backstay.language.cleaning import Words
 
 PIECES = (3, 4, 5)
 LOUDEST = 4
-TELLING = 4  # letters of a word that is worth being shown
+TELLING = 5  # letters of a word that is worth being shown
 MOST_WORDS = 400
 # Fewer words are an answer or a key word: phrases know those.
 FEWEST_WORDS = 4
-
-
-class Alarm(NamedTuple):
-    """What a message weighs, in hundredths, and the places of the words that weigh most towards a stop."""
-
-    stop: float
-    now: float
-    loudest: tuple[int, ...] = ()
 
 
 def features(words: Sequence[str]) -> Iterator[tuple[str, int]]:
@@ -45,8 +37,12 @@ def features(words: Sequence[str]) -> Iterator[tuple[str, int]]:
     yield f"{before} $", max(len(words) - 1, 0)
 
 
-def weigh(words: Sequence[str], table: Mapping[str, Any]) -> Alarm:
-    """Weigh a message by a compiled list; each thing counts once, and all are set against how many there are."""
+def weigh(words: Sequence[str], table: Mapping[str, Any]) -> tuple[float, float, list[int]]:
+    """Weigh a message by a compiled list; each thing counts once, and all are set against how many there are.
+
+    Returns what speaks for a stop and, among stops, for an emergency, in hundredths, and the places of the words that
+    weigh most.
+    """
     settings, weights = table["settings"], table["weights"]
     words = words[:MOST_WORDS]
     stop = now = 0
@@ -64,21 +60,21 @@ def weigh(words: Sequence[str], table: Mapping[str, Any]) -> Alarm:
     scale = len(seen) ** -0.5 if seen else 0.0
     ranked = sorted(range(len(words)), key=lambda place: -by_place[place])
     telling = [place for place in ranked if by_place[place] > 0 and len(words[place]) >= TELLING]
-    loudest = tuple(sorted(telling[:LOUDEST]))
-    return Alarm(settings["at-stop"] + stop * scale, settings["at-now"] + now * scale, loudest)
+    return settings["at-stop"] + stop * scale, settings["at-now"] + now * scale, sorted(telling[:LOUDEST])
 
 
-def heard(words: Words, table: Mapping[str, Any]) -> tuple[Fact, ...]:
-    """Return what the sound of a message says: a sign, a doubt, or nothing; with the words that weigh most."""
+def heard(words: Words, table: Mapping[str, Any]) -> tuple[tuple[Fact, ...], tuple[Fact, ...]]:
+    """Return what the sound of a message says at once, and what only where nothing else stops."""
     settings = table["settings"]
     if not settings or len(words) < FEWEST_WORDS:
-        return ()
-    alarm = weigh(words.words, table)
-    if alarm.stop < settings["ask"]:
-        return ()
-    said = " … ".join(words.shown(place, place + 1) for place in alarm.loudest)
-    if alarm.stop < settings["stop"]:
-        return (Fact("doubt", "words", said),)
-    if alarm.now < settings["now"]:
-        return (Fact("sign", "sounds-urgent", said),)
-    return (Fact("sign", "sounds-grave" if alarm.now >= settings["surely"] else "sounds-emergency", said),)
+        return (), ()
+    stop, now, loudest = weigh(words.words, table)
+    if stop < settings["ask"]:
+        return (), ()
+    said = " … ".join(words.shown(place, place + 1) for place in loudest)
+    if stop < settings["stop"]:
+        return (), (Fact("doubt", "words", said),)
+    if now < settings["now"]:
+        return (), (Fact("sign", "sounds-urgent", said),)
+    emergency = (Fact("sign", "sounds-emergency", said),)
+    return (emergency, ()) if now >= settings["surely"] else ((), emergency)

@@ -33,6 +33,7 @@ class Understanding(NamedTuple):
     readable: bool
     amends: bool = False  # its facts stand in the place of those said before
     goes_on: bool = False  # it only changes what the last request was about
+    sounds: tuple[Fact, ...] = ()  # what holds besides, where no rule stops for the rest
 
 
 def understand(
@@ -81,8 +82,8 @@ def understand(
         going = bool(dropped) or (goes_on(scene) and scores.get(want, 0.0) < CLEAR)
     facts = (*facts, *carried(want, scene, facts, named, picks))
     words = scene.words
-    if not answered:
-        facts = (*facts, *(fact for fact in heard(words, base.alarm) if fact not in facts))
+    surely, sounds = ((), ()) if answered else heard(words, base.alarm)
+    facts = (*facts, *surely)
     unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))
     return Understanding(
         want,
@@ -95,6 +96,7 @@ def understand(
         bool(len(words)) and len(unknown) < len(words),
         amended,
         going,
+        sounds,
     )
 
 
