@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 
 from backstay.knowledge.forms import FormError, form_tree, plain_words
 from backstay.knowledge.net import Net, Packed
+from backstay.knowledge.slips import derived_slips, known_slips
 from backstay.knowledge.slots import FIGURES, GUEST, MARKS, SAFETY, TOOLS, VITAL
 
 KINDS = ("idea", "phrase", "want", "trigger", "together", "hint", "lean", "tendency")
@@ -56,7 +57,7 @@ def compile_phrases(
 
     Returns the data and the faults found; data with faults is still usable for what is right in it.
     """
-    compiler = _Compiler(attributes, _slips((words or {}).get("slips", "")), guests)
+    compiler = _Compiler(attributes, known_slips((words or {}).get("slips", "")), guests)
     for index, entry in enumerate(entries):
         compiler.read(index, entry)
     for attribute, value, forms in names:
@@ -197,6 +198,9 @@ class _Compiler:
         vital = self._always_heard(together, SAFETY | self.guests.vital) if self.guests.vital else heard
         packed = Packed()
         first, slots = self._woven(packed)
+        common = _listed(words.get("common", ""))
+        plain = {*common, *self.net.words}
+        slips = {**derived_slips(_listed(words.get("frequent", "")), plain, self.slips), **self.slips}
         data = {
             "first": first,
             "slots": slots,
@@ -211,8 +215,8 @@ class _Compiler:
             "tendencies": {feature: tuple(every) for feature, every in self.tendencies.items()},
             "words": _shelves(self.net.words, packed),
             "sizes": _by_size(self.net.words),
-            "common": _shelves(_listed(words.get("common", "")), packed),
-            "slips": dict(self.slips),
+            "common": _shelves(common, packed),
+            "slips": slips,
         }
         return {**data, "packed": packed.whole()}
 
@@ -403,14 +407,3 @@ def _listed(text: str) -> list[str]:
     """The words of a list, one a line."""
     lines = (line.strip() for line in text.splitlines())
     return [line for line in lines if line and not line.startswith("#")]
-
-
-def _slips(text: str) -> dict[str, tuple[str, ...]]:
-    """Known slips: `heard: meant words` a line."""
-    slips: dict[str, tuple[str, ...]] = {}
-    for line in text.splitlines():
-        heard, colon, meant = line.partition(":")
-        if colon and not line.startswith("#"):
-            for one in heard.split(","):
-                slips[one.strip()] = tuple(meant.split())
-    return slips

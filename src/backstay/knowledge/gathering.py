@@ -18,7 +18,8 @@ from typing import Any, NamedTuple
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.explaining import checked
 from backstay.knowledge.folders import MOST_FILES, Folder
-from backstay.knowledge.format import FORMAT, KINDS, AttributeEntry, BaseFile, Entry
+from backstay.knowledge.format import FORMAT, AttributeEntry, BaseFile, Entry
+from backstay.knowledge.kinds import KINDS
 from backstay.knowledge.problems import Problem, listing, nearest
 from backstay.knowledge.reading import MOST_BYTES, Cursor, read_file
 
@@ -26,7 +27,7 @@ MOST_FOLDER_BYTES = 20_000_000
 MOST_ENTRIES = 10_000  # of one kind in one folder
 SHIELDED_STEMS = ("signs", "pain")
 PHRASES = ("idea", "phrase", "together", "want", "hint", "lean", "tendency", "trigger")
-OWN_LISTS = ("slips", "common", "alarm")  # of words/: the built-in ones alone
+OWN_LISTS = ("slips", "frequent", "common", "alarm")  # of words/: the built-in ones alone
 OTHER_KINDS = ("base", "exercises", "words", "examples")
 
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft, Note
+from backstay.language.mentions import Mention
 from backstay.language.numbers import UNITS as NUMBERS
 from backstay.language.quantities import YEAR
 from backstay.language.scope import ASKED, DENIED, PAST, SUPPOSED
@@ -33,11 +34,19 @@ ASKED_OF = frozenset({"muscle", "lift", "moment"})
 def keep_supposed(draft: Draft) -> None:
     """What stands behind an `if`, or in a question in general, and is no complaint, is so: if I train three times."""
     for one in draft.scene.mentions:
-        if one.scope in (SUPPOSED, ASKED) and one.kind == "phrase":
+        if one.scope in (SUPPOSED, ASKED) and one.kind == "phrase" and not _when_supposed(draft, one):
             for attribute, value in one.says:
                 asked = one.scope == ASKED and attribute in ASKED_OF
                 if asked or (attribute not in SUPPOSED_AWAY and attribute in draft.attributes) or "." in attribute:
                     draft.say(attribute, value, one.start, one.end)
+
+
+def _when_supposed(draft: Draft, one: Mention) -> bool:
+    """Whether it only tells when the supposed would be: what if it starts to hurt two days before the meet."""
+    return one.says_any("weeks-to-meet", "occasion") and any(
+        other.scope & SUPPOSED and other.says_any("pain", "sensation", "leg-symptom") and 0 <= one.start - other.end <= 3
+        for other in draft.scene.mentions
+    )
 
 
 def settle_pain(draft: Draft) -> None:
@@ -54,7 +63,8 @@ def _scores(draft: Draft) -> None:
             draft.drop([note])
     for note in draft.of("pain-score"):
         if note.value == 0:  # pain 0
-            draft.drop([one for one in draft.of("pain") if note.start - 1 <= one.start and one.end <= note.end])
+            end = note.end + (draft.scene.words.breaks[note.end] == NONE)  # 0/10 pain
+            draft.drop([one for one in draft.of("pain") if note.start - 1 <= one.start and one.end <= end])
     if draft.has("masked-by"):
         draft.drop([note for note in draft.of("pain-score", "pain-next-day") if note.value == 0])
     for one in draft.mentions("pain-score"):
@@ -182,7 +192,7 @@ def _bare_duration(draft: Draft, taken: list[tuple[int, int]]) -> Note | None:
             if (
                 slot != "duration"
                 or value > 2 * YEAR
-                or any(start < end and at < stop for start, stop in taken + blocked)
+                or any(start < end and at < stop and not (at < start and stop <= end) for start, stop in taken + blocked)
             ):
                 continue
             start, stop = at, end
@@ -201,7 +211,7 @@ BEGAN = frozenset({
 HEDGES = frozenset({
     "about", "around", "maybe", "like", "almost", "nearly", "over", "more", "than", "roughly", "some", "only",
     "just", "now", "already", "or", "so", "ago", "and", "counting", "for", "since", "it", "is", "was", "has",
-    "been", "the", "past", "last", "say", "less",
+    "been", "the", "past", "last", "say", "less", "by", "good", "a",
 })  # fmt: skip
 
 
@@ -324,7 +334,7 @@ def _past_and_over(draft: Draft, present: list[Note], absent: list[Note]) -> lis
     for end in sorted(ends, key=lambda note: note.start):
         if all(note.end <= end.start and _in_the_past(draft, note) for note in present) and present:
             return [end]
-        if not present and not absent and WAS & set(text[: end.start]) and {"hurting", "hurt"} & set(text[: end.start]):
+        if not present and WAS & set(text[: end.start]) and ONCE & set(text[: end.start]):
             return [end]
     return []
 
@@ -345,6 +355,11 @@ def _in_the_past(draft: Draft, note: Note) -> bool:
 
 WAS = frozenset({"was", "were", "had", "used"})
 STILL = frozenset({"since", "still", "now", "today", "yesterday", "is", "hurts", "am", "ever", "until"})
+ONCE = frozenset({
+    "hurting", "hurt", "complaining", "complained", "moaning", "moaned", "grumbling", "grumbled", "trouble", "aching",
+    "ached", "bothering", "bothered", "nagging", "nagged", "troubled",
+})  # fmt: skip
+"""How a place did that is quiet again."""
 NOWS = frozenset({"now", "long", "since", "again", "all", "everything", "finish", "finished", "gone"})
 
 

@@ -20,7 +20,7 @@ _TOKEN = re.compile(
     r"(\d{4}-\d{2}-\d{2}(?!\d))"  # 1 a date
     r"|(\d{1,2}(?:st|nd|rd|th)\b)"  # 2 an ordinal
     r"|(\d{1,2}:[0-5]\d(?!\d)|\d+(?:\.\d+|,\d{1,2}(?=\s?(?:kg|kilo|m\b|cm\b|min|h\b|/\s?10)))?)"  # 3 a number
-    r"|(w/o\b|w/|(?:b4|gr8|w8|m8)\b)"  # 4: with a sign or a figure inside
+    r"|(w/o\b|w/|(?:b4|gr8|w8|m8)\b|[ap]\.\s?m\b\.?)"  # 4: with a sign or a figure inside
     r"|([a-z]+(?:'[a-z]+)*)"  # 5 a word
     r"|([.!?]+|\n+)"  # 6 an end
     r"|([,;:()\[\]{}|]+|(?<=\s)-+|-+(?=\s)|--+)"  # 7 a pause
@@ -28,6 +28,7 @@ _TOKEN = re.compile(
 )
 _LETTERS = str.maketrans(
     {"’": "'", "‘": "'", "ʼ": "'", "´": "'", "“": '"', "”": '"', "–": "-", "—": " - ", "×": "x", "½": ".5"}
+    | {"ø": "o", "Ø": "o", "ł": "l", "Ł": "l", "đ": "d", "æ": "ae", "Æ": "ae", "œ": "oe", "ß": "ss", "ı": "i"}
 )
 _SIGNS = {"@": "at", "%": "percent", "&": "and", "=": "is"}
 _RATES = frozenset({"week", "wk", "weeks", "w", "day", "d", "session", "side", "leg", "arm", "workout", "min"})
@@ -76,7 +77,7 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
         if group == 5:
             if "'" in piece:
                 parts = tuple(word for part in opened(piece) for word in slips.get(part, (part,)))
-            elif last_end == start and last_group == 3 and len(piece) == 1:  # 6w, 20s: a unit is no slip
+            elif len(piece) == 1 and last_group == 3 and (last_end == start or piece == "y"):  # 6w, 20s, 23 y
                 parts = (piece,)
             else:
                 parts = slips.get(piece) or (piece,)
@@ -108,7 +109,10 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
             if not parts:
                 continue
         elif group == 4:
-            parts = slips.get(piece) or (("without",) if piece == "w/o" else ("with",))
+            if piece[1] == ".":
+                parts = ("am",) if piece[0] == "a" else ("pm",)
+            else:
+                parts = slips.get(piece) or (("without",) if piece == "w/o" else ("with",))
         else:
             parts = (piece,)
         if len(out) + len(parts) > MOST_WORDS:

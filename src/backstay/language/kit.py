@@ -18,8 +18,14 @@ FILLERS = frozenset({
     "or", "nor", "plus", "also", "up", "to", "of", "from", "with", "few", "couple", "pair", "set", "light", "heavy",
     "big", "small", "old", "own", "good", "single", "proper", "normal", "adjustable", "kg", "kgs", "kilo", "kilos",
     "lb", "lbs", "maybe", "like", "even", "little", "kind", "sort", "is", "are", "it", "there", "in", "either",
-    "real", "decent", "other", "no", "both", "ones", "on",
+    "real", "decent", "other", "no", "both", "ones", "on", "oh", "um", "uh", "er", "erm", "and", "then",
 })  # fmt: skip
+ARTICLES = frozenset({"a", "an", "one", "some", "my", "our", "two", "three", "those", "these", "the", "of"})
+MOST_ADJECTIVES = 4
+WISHED = frozenset({
+    "something", "anything", "one", "exercise", "exercises", "stuff", "move", "things", "else", "looks", "look",
+})  # fmt: skip
+"""What stands before a likeness that is wished for: something like a plank."""
 
 
 MACHINES = frozenset({"hyper", "hyperextension"})
@@ -57,7 +63,7 @@ def settle_kit(draft: Draft) -> None:
     moves = {(one.start, one.end) for one in scene.mentions if one.says_any("movement")}
     if draft.want in ("state", "recommend"):  # fine walking: a movement of the day, not the exercise of this name
         named = [one for one in named if one.says_any("equipment") or (one.start, one.end) not in moves]
-    named = [one for one in named if not _greets(draft, one)]
+    named = [one for one in named if not _greets(draft, one) and not _likeness(draft, one)]
     doubles = [one for one in named if one.value("exercise") and (one.start, one.end) in things]
     named = [one for one in named if one not in doubles]
     framed: set[int] = set()
@@ -98,6 +104,18 @@ def _greets(draft: Draft, one: Mention) -> bool:
         other.start >= one.end and other.says_any("area", "lift", "exercise", "muscle", "pain", "age", "sensation")
         for other in draft.scene.mentions
     )
+
+
+def _likeness(draft: Draft, one: Mention) -> bool:
+    """Whether it is but a likeness: I arch like a proud pigeon, stiff as a plank."""
+    text = draft.scene.words.words
+    at = one.start
+    while at > 0 and one.start - at < MOST_ADJECTIVES and text[at - 1] not in ARTICLES:
+        at -= 1
+    before = text[max(0, at - 3) : at]
+    if before[-1:] not in (["a"], ["an"]) or before[-2:-1] not in (["like"], ["as"]):
+        return False
+    return not before[:-2] or before[-3] not in WISHED
 
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
@@ -190,7 +208,7 @@ def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
             and not _stands_apart(draft, last, one)
             and not _opens_anew(draft, last.end, one.start)
             and not (_ends_no(words, one.end) or _ends_no(words, last.end))
-            and all(words.words[at] in FILLERS or words.words[at][0].isdigit() for at in range(last.end, one.start))
+            and _one_list(draft, last.end, one.start)
             and all(words.breaks[at] != SENTENCE for at in range(last.end, one.start + 1))
         ):
             last.named.append(one)
@@ -198,6 +216,28 @@ def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
         else:
             runs.append(Run(one))
     return runs
+
+
+def _one_list(draft: Draft, start: int, end: int) -> bool:
+    """Whether nothing but fillers stands between two names, or what a thing is like behind its article."""
+    text = draft.scene.words.words
+    free = 0  # words left that an article allows
+    for at in range(start, end):
+        if text[at] in FILLERS or text[at][0].isdigit():
+            free = MOST_ADJECTIVES if text[at] in ARTICLES else free
+        elif free and not _speaks(draft, at):
+            free -= 1
+        else:
+            return False
+    return True
+
+
+def _speaks(draft: Draft, at: int) -> bool:
+    """Whether something else is said or framed at a place."""
+    scene = draft.scene
+    return any(one.start <= at < one.end for one in scene.triggers) or any(
+        one.kind == "phrase" and one.says and one.start <= at < one.end for one in scene.mentions
+    )
 
 
 def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
@@ -329,12 +369,22 @@ def _in_list(word: str) -> bool:
     return word in FILLERS or word in WEIGHTS or word[0].isdigit()
 
 
+def _among_pieces(draft: Draft, run: Run) -> bool:
+    """Whether the piece right before a thing with its article tells the time at hand: ten minutes, a mat."""
+    words = draft.scene.words
+    start = run.start
+    while start and words.breaks[start] == NONE and words.words[start - 1] in FILLERS:
+        start -= 1
+    near = any(note.end == start for note in draft.of("minutes", "training-days")) and words.breaks[start] != SENTENCE
+    return near and start < run.start
+
+
 def _bare_list(draft: Draft, run: Run) -> bool:
     """Whether the run is a list of two or more that fills its stretch between pauses."""
     words = draft.scene.words
     start, end = run.start, run.end
     counted = start > 0 and bool(draft.scene.figures[start - 1]) and words.breaks[start] == NONE  # 2 dumbbells
-    if len({one.value("equipment") for one in run.named}) < 2 and not counted:
+    if len({one.value("equipment") for one in run.named}) < 2 and not counted and not _among_pieces(draft, run):
         return False
     while start > 0 and words.breaks[start] == NONE and _in_list(words.words[start - 1]):
         start -= 1

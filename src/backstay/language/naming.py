@@ -9,6 +9,7 @@ only carries a record, is no fact.
 
 from __future__ import annotations
 
+from backstay.language.cleaning import SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.mentions import Mention
 
@@ -121,11 +122,25 @@ def felt(draft: Draft, one: Mention | Note) -> bool:
         if not other.says_any(*FELT) or other is one or other.value("pain") == "absent":
             continue
         if clauses.sentence[other.start] != clauses.sentence[one.start]:
+            if other.says_any("sensation") and _goes_on_about(draft, one, other):
+                return True
             continue
         gap = max(other.start - one.end, one.start - other.end)
         if gap <= farthest or (clauses.clause[other.start] == clauses.clause[one.start] and gap <= NEAR):
             return True
     return False
+
+
+def _goes_on_about(draft: Draft, one: Mention | Note, felt_: Mention) -> bool:
+    """My glutes have left the chat. Weak as a noodle: a sentence that opens with what is felt, without a place."""
+    sentence = draft.scene.clauses.sentence
+    if draft.scene.words.breaks[felt_.start] != SENTENCE or sentence[felt_.start] != sentence[one.start] + 1:
+        return False
+    return not any(
+        other is not one and other.says_any("area", "muscle") and one.end <= other.start and
+        sentence[other.start] <= sentence[felt_.start]
+        for other in draft.scene.mentions
+    ) and "my" in draft.scene.words.words[max(0, one.start - 2) : one.start]
 
 
 def _trained(words: list[str], one: Mention) -> bool:

@@ -7,8 +7,9 @@ from backstay.language import scope
 from backstay.language.amending import amend, amended
 from backstay.language.cleaning import NONE, Words, clean
 from backstay.language.dates import dates
-from backstay.language.matching import Automaton, Span, settled
+from backstay.language.matching import Automaton, Span
 from backstay.language.mentions import Mention, mention
+from backstay.language.overlaps import settled
 from backstay.language.quantities import quantities
 from backstay.language.spelling import Speller
 from backstay.language.together import together
