@@ -1,6 +1,6 @@
 """Expectations: what an answer must hold, compared with what it holds.
 
-    expectations(turn, reply) -> (key, what the answer holds instead), … for each that fails
+expectations(turn, reply) -> (key, what the answer holds instead), … for each that fails
 """
 
 from __future__ import annotations
@@ -85,9 +85,7 @@ def _assumed(wanted: Any, answer: Answer) -> tuple[bool, Any]:
 
 def _derived_or_assumed(wanted: Any, answer: Answer) -> tuple[bool, Any]:
     headings = (answer["assumed"], answer["understood"]["derived"])
-    holds = all(
-        any(name in facts and same(value, facts[name]) for facts in headings) for name, value in wanted.items()
-    )
+    holds = all(any(name in facts and same(value, facts[name]) for facts in headings) for name, value in wanted.items())
     return holds, {**headings[1], **headings[0]}
 
 
