@@ -23,7 +23,7 @@ from pydantic import ValidationError
 from backstay.faces.command import main
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.folders import built_in
-from backstay.knowledge.format import KINDS
+from backstay.knowledge.kinds import KINDS
 from backstay.knowledge.loading import load
 from backstay.knowledge.reading import read_file
 from backstay.knowledge.schemas import kinds, modeline, put_schemas, schema

@@ -1,13 +1,13 @@
 """Back load: what the exercises of a plan load on the low back, with the asker's own load and size.
 
 The figure of one exercise comes from its posture or a published value (spine.py); over a week its seconds under load
-add up, weighed by the square of the figure. What the lifts themselves load comes on top where they were told with
-their loads; else the sum is of accessories only, and says so.
+add up, weighed by the square of the figure. The lifts themselves load the back as well: those that were told with sets,
+repetitions and kilograms are counted in; where none was, the sum is of accessories only, and says so.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from backstay.coaching.picks import Pick
@@ -15,6 +15,7 @@ from backstay.coaching.spine import USUAL_HEIGHT, USUAL_MASS, Body, Spine, refer
 from backstay.knowledge.base import Base
 
 CENTIMETRES = 100
+DECIMALS = 2
 
 
 class Share(NamedTuple):
@@ -26,21 +27,39 @@ class Share(NamedTuple):
     alike: float  # the same if every second weighs with the figure itself, not its square
     why_none: str = ""
 
+    def as_json(self) -> dict[str, Any]:
+        """Return the share as plain values: the figure with its band, or why there is none."""
+        if self.spine is None:
+            return {"none": self.why_none}
+        return {
+            "figure": round(self.spine.figure, DECIMALS),
+            "below": self.spine.below,
+            "above": self.spine.above,
+            "basis": self.spine.basis,
+            "seconds_a_week": round(self.seconds),
+        }
+
 
 class Week(NamedTuple):
-    """All exercises of a week."""
+    """All exercises of a week, and the lifts that were told with their loads."""
 
     shares: tuple[Share, ...]
+    lifts: tuple[Share, ...] = ()
+
+    @property
+    def accessories_only(self) -> bool:
+        """Whether nothing is known of what the lifts load."""
+        return not any(share.spine for share in self.lifts)
 
     @property
     def seconds(self) -> float:
         """Reference seconds a week."""
-        return sum(share.seconds for share in self.shares)
+        return sum(share.seconds for share in (*self.shares, *self.lifts))
 
     @property
     def alike(self) -> float:
         """The same with every second weighed by the figure itself."""
-        return sum(share.alike for share in self.shares)
+        return sum(share.alike for share in (*self.shares, *self.lifts))
 
 
 def body_of(findings: Any) -> Body:
@@ -54,13 +73,30 @@ def share(base: Base, findings: Any, pick: Pick) -> Share:
     exercise = base.exercises[pick.exercise]
     weight = pick.dose.weight
     kg = weight.kg[1] * (2 if weight.each_hand else 1) if weight is not None and weight.kg is not None else 0.0
-    load = spine(exercise.posture, exercise.spine_load, kg, body_of(findings))
-    if load is None:
-        return Share(pick.exercise, None, 0.0, 0.0, str(exercise.spine_load.get("none", "")))
     worked = pick.dose.work * pick.dose.times_a_week
-    return Share(pick.exercise, load, reference_seconds(load, worked), reference_seconds(load, worked, 1))
+    return _share(pick.exercise, exercise.posture, exercise.spine_load, kg, worked, body_of(findings))
 
 
-def week(base: Base, findings: Any, picks: Iterable[Pick]) -> Week:
-    """The shares of all exercises of a week."""
-    return Week(tuple(share(base, findings, pick) for pick in picks))
+def lift(base: Base, findings: Any, record: Mapping[str, Any]) -> Share | None:
+    """The share of one record of work done, if it is of a lift and tells its repetitions and kilograms."""
+    known = base.lifts.get(str(record.get("exercise")))
+    reps, kg = record.get("reps"), record.get("load")
+    if known is None or not reps or kg is None:
+        return None
+    worked = float(record.get("sets") or 1) * float(reps) * known.seconds_a_rep
+    return _share(known.lift, known.posture, known.spine_load, float(kg), worked, body_of(findings))
+
+
+def week(base: Base, findings: Any, picks: Iterable[Pick], done: Iterable[Mapping[str, Any]] = ()) -> Week:
+    """The shares of all exercises of a week, and of the lifts among the records of work done in it."""
+    lifts = (lift(base, findings, record) for record in done)
+    return Week(tuple(share(base, findings, pick) for pick in picks), tuple(one for one in lifts if one is not None))
+
+
+def _share(
+    name: str, posture: Mapping[str, Any], stated: Mapping[str, Any], kg: float, worked: float, body: Body
+) -> Share:
+    load = spine(posture, stated, kg, body)
+    if load is None:
+        return Share(name, None, 0.0, 0.0, str(stated.get("none", "")))
+    return Share(name, load, reference_seconds(load, worked), reference_seconds(load, worked, 1))

@@ -142,6 +142,17 @@ class Iron(NamedTuple):
     says: str
 
 
+class Lift(NamedTuple):
+    """What a lift of the sport itself loads on the low back; both parts as in an exercise file."""
+
+    lift: str
+    posture: dict[str, Any]
+    seconds_a_rep: float  # under load; 0 where there is no figure
+    spine_load: dict[str, Any]
+    sources: tuple[str, ...]
+    says: str
+
+
 class Phase(NamedTuple):
     """A part of the season, in the order of the season."""
 
@@ -207,6 +218,7 @@ _KINDS: dict[str, Any] = {
     "muscles": Muscle,
     "equipment": Equipment,
     "iron": Iron,
+    "lifts": Lift,
     "phases": Phase,
     "questions": Question,
     "sources": Source,
@@ -249,6 +261,7 @@ class Base:
     muscles: dict[str, Muscle]
     equipment: dict[str, Equipment]
     iron: dict[str, Iron]
+    lifts: dict[str, Lift]
     phases: dict[str, Phase]
     questions: dict[str, Question]
     sources: dict[str, Source]

@@ -14,6 +14,7 @@ from backstay.knowledge.format import IronEntry, PhaseEntry, QuestionEntry
 from backstay.knowledge.gathering import Gathered
 from backstay.knowledge.linking import Rule
 from backstay.knowledge.names import ALWAYS_SOURCES, Names
+from backstay.knowledge.posture_format import LiftEntry
 from backstay.knowledge.problems import listing, nearest
 from backstay.knowledge.reading import Cursor
 from backstay.knowledge.rooms import Room, bounded, figure_in
@@ -27,6 +28,7 @@ MOST = MappingProxyType(  # of one set, and of a week: more is a slip of the pen
 MOST_SECONDS = 3600  # even the least of a dose takes no longer
 MOST_PERCENT = 120  # of a best or of body mass: nothing heavier is an accessory
 MOST_KG = 100
+CITING = ("rule", "exercise", "muscle", "phase", "iron", "lift")
 QUARTERS = 4  # loads are reckoned in quarters of a kilogram
 
 
@@ -43,6 +45,8 @@ def check_all(gathered: Gathered, names: Names) -> None:
     for item in gathered.of("phase"):
         _phase(item.model, item.cursor, names)
     _all_iron(gathered, names)
+    for item in gathered.of("lift"):
+        _lift(item.model, item.cursor, names)
     for item in gathered.of("question"):
         _question(item.model, item.cursor, names)
     for item in gathered.of("message"):
@@ -200,6 +204,18 @@ def _iron(model: IronEntry, cursor: Cursor, names: Names) -> None:
             weight.error("iron-not-sane", f"{weight.value} kg is no quarter of a kilogram.", "Round it.")
 
 
+def _lift(model: LiftEntry, cursor: Cursor, names: Names) -> None:
+    """A lift is one that can be said; its load has a figure with the seconds it is borne for, or a reason for none."""
+    _sources(cursor, "source", names)
+    lifts = names.attributes.get("lift")
+    if lifts is not None and lifts.values and model.lift not in lifts.values:
+        cursor.at("lift").error("unknown-value", f"the attribute `lift` has no value `{model.lift}`.", "Add it there.")
+    whole = model.posture is not None and model.seconds_a_rep is not None
+    if model.spine_load.none is None and not whole:
+        follow = "Write `posture` and `seconds-a-rep`, or `none` and the reason."
+        cursor.at("spine-load").error("figure-not-whole", "a figure needs a posture and its seconds.", follow)
+
+
 def check_places(gathered: Gathered, rules: Iterable[Rule]) -> None:
     """What a message leaves open is something that is filled in where it is shown."""
     messages = gathered.items.get("message", {})
@@ -238,10 +254,10 @@ def check_cautious(attributes: dict[str, Attribute], rules: Iterable[Rule], gath
 def _unused_sources(gathered: Gathered) -> None:
     """A source that nothing cites is a warning: it may have lost its claim."""
     cited: set[str] = set()
-    for head in ("rule", "exercise", "muscle", "phase", "iron"):
+    for head in CITING:
         for item in gathered.of(head):
             cited |= _cited(item.cursor.value)
-    if gathered.unsure or any(gathered.broken.get(head) for head in ("rule", "exercise", "muscle", "phase", "iron")):
+    if gathered.unsure or any(gathered.broken.get(head) for head in CITING):
         return
     for item in gathered.of("source"):
         if item.id not in cited and item.id not in ALWAYS_SOURCES:

@@ -1,7 +1,7 @@
 """Format: what may stand in a knowledge folder, format 1.
 
     folder        base.yaml                 {format: 1, name: text}, and emergency-number if 112 is not the number
-                  KIND.yaml, KIND/*.yaml    lists of entries; KIND says which entries (table KINDS below)
+                  KIND.yaml, KIND/*.yaml    lists of entries; KIND says which entries (kinds.py)
                   exercises/ID.yaml         one mapping a file; ID is the exercise's id
                   words/*.txt               common words, one a line, `#` begins a comment
 
@@ -34,7 +34,6 @@ conditions.py, selectors by selectors.py, effects by effects.py. Pydantic is use
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
@@ -316,33 +315,3 @@ class TriggerEntry(Entry):
     within: Number = 6
     says: dict[str, Any] = Field(default={})
     place: Text = ""
-
-
-# Folder or file stem -> the head keys of its entries, and their models.
-_Heads = dict[str, type[Entry]]
-KINDS: MappingProxyType[str, _Heads] = MappingProxyType(
-    {
-        "attributes": {"attribute": AttributeEntry},
-        "measures": {"measure": MeasureEntry},
-        "qualities": {"quality": QualityEntry, "muscle": MuscleEntry},
-        "muscles": {"muscle": MuscleEntry, "quality": QualityEntry},
-        "equipment": {"equipment": EquipmentEntry},
-        "iron": {"iron": IronEntry},
-        "phases": {"phase": PhaseEntry},
-        "questions": {"question": QuestionEntry},
-        "messages": {"message": MessageEntry},
-        "sources": {"source": SourceEntry},
-        "rules": {"rule": RuleEntry},
-        "screening": {"rule": RuleEntry},
-        "phrases": {
-            "idea": IdeaEntry,
-            "phrase": PhraseEntry,
-            "together": TogetherEntry,
-            "want": WantEntry,
-            "hint": HintEntry,
-            "lean": LeanEntry,
-            "tendency": TendencyEntry,
-            "trigger": TriggerEntry,
-        },
-    }
-)

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from backstay.knowledge.format import Ids, Number, Part, Text
+from backstay.knowledge.format import Entry, Id, Ids, Number, Part, Text
 
 Direction = Annotated[Number, Field(ge=-180, le=360)]
 
@@ -60,3 +60,14 @@ class SpineLoad(Part):
     at_kg: Annotated[Number, Field(ge=0, le=200)] | None = None  # the load that was held then
     source: Ids = Field(default=[])
     none: Text | None = None
+
+
+class LiftEntry(Entry):
+    """What a lift of the sport itself loads on the low back; its id is a value of the attribute `lift`."""
+
+    lift: Id
+    posture: Posture | None = None
+    seconds_a_rep: Annotated[Number, Field(gt=0, le=30)] | None = None  # under load
+    spine_load: SpineLoad
+    says: Text = ""
+    source: Ids

@@ -22,7 +22,8 @@ from backstay.knowledge.base import Base
 from backstay.knowledge.example_format import ExampleEntry
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.files import put
-from backstay.knowledge.format import KINDS, BaseFile, listed, worded
+from backstay.knowledge.format import BaseFile, listed, worded
+from backstay.knowledge.kinds import KINDS
 from backstay.knowledge.shapes import Offers, offers, shapes
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

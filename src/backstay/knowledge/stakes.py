@@ -109,6 +109,7 @@ STAKES: MappingProxyType[str, str] = MappingProxyType(
         "selects-nothing": "The rule would change nothing.",
         # doses, loads, iron
         "dose-not-sane": "Somebody would do it.",
+        "figure-not-whole": "A week would seem to load the back less than it does.",
         "iron-not-sane": "Loads are put together from it.",
         "load-not-sane": "Somebody would lift it.",
         "names-itself": "It leads nowhere.",

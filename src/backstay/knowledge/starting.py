@@ -17,8 +17,9 @@ from typing import NamedTuple
 
 from backstay.knowledge.files import put_new
 from backstay.knowledge.folders import BUILT_IN, built_in, folder
-from backstay.knowledge.format import FORMAT, ID_PATTERN, KINDS
+from backstay.knowledge.format import FORMAT, ID_PATTERN
 from backstay.knowledge.gathering import OTHER_KINDS, gather
+from backstay.knowledge.kinds import KINDS
 from backstay.knowledge.loading import load
 from backstay.knowledge.schemas import modeline, put_schemas
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from backstay.knowledge.base import Equipment, Exercise, Iron, Muscle, Phase, Quality, Question, Source
+from backstay.knowledge.base import Equipment, Exercise, Iron, Lift, Muscle, Phase, Quality, Question, Source
 from backstay.knowledge.exercise_format import ExerciseEntry
 from backstay.knowledge.figures import FigureError, figure
 from backstay.knowledge.format import Entry
@@ -110,6 +110,12 @@ def _iron(model: Any) -> Iron:
     return Iron(model.iron, model.name, model.of, model.as_, kg, model.usual, sources, model.says)
 
 
+def _lift(model: Any) -> Lift:
+    posture = _part(model.posture) if model.posture is not None else {}
+    seconds, sources = float(model.seconds_a_rep or 0), tuple(model.source)
+    return Lift(model.lift, posture, seconds, _part(model.spine_load), sources, model.says)
+
+
 def tables(gathered: Gathered) -> dict[str, dict[str, Any]]:
     """All sections that are tables of entries, by id; phases in the order in which they are written."""
 
@@ -120,6 +126,7 @@ def tables(gathered: Gathered) -> dict[str, dict[str, Any]]:
         "muscles": [_muscle(model) for model in models("muscle")],
         "equipment": [_equipment(model) for model in models("equipment")],
         "iron": [_iron(model) for model in models("iron")],
+        "lifts": [_lift(model) for model in models("lift")],
         "phases": [_phase(item) for item in gathered.of("phase")],
         "questions": [_question(model) for model in models("question")],
     }
