@@ -23,6 +23,7 @@ HEDGES = frozenset({"um", "uh", "er", "erm", "well", "it", "is", "the", "about",
 UNITS = UNITED | {"ago", "a", "per", "week", "of", "year", "old", "times", "pounds", "out"}
 MOST_UNITS = 3
 NAMED = frozenset({"area", "lift", "muscle", "moment", "exercise", "equipment", "phase", "level", "sex"})
+MOST_MARKS = 8  # words that take back what stands before them
 
 
 def amend(words: Words) -> None:
@@ -57,7 +58,7 @@ def _marked(words: Words, at: int, strictly: bool = False) -> int | None:
     text = words.words
     size = len(text)
     place, strong, plain = at, False, False
-    while place < size:
+    while place < min(size, at + MOST_MARKS):
         run = next((mark for mark in MARKS if tuple(text[place : place + len(mark)]) == mark), None)
         if run is not None:
             strong = True

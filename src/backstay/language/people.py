@@ -108,9 +108,10 @@ def _of_self(draft: Draft) -> bool:
 def _own_kin(draft: Draft) -> Mention | None:
     """My wife, 39, …: of whom something is told, where the asker tells nothing of himself."""
     words = draft.scene.words.words
+    if not any(draft.has(name) for name in ("age", "body-mass", "lift", "fault")):
+        return None
     for one in draft.scene.mentions:
-        told = any(draft.has(name) for name in ("age", "body-mass", "lift", "fault"))
-        mine = told and one.value("person") == "companion" and words[one.start] == "my"
+        mine = one.value("person") == "companion" and words[one.start] == "my"
         if mine and NEAREST & set(words[one.start : one.end]):
             return one
     return None

@@ -16,6 +16,8 @@ BETWEEN = frozenset({
     "is", "of", "at", "a", "was", "for", "around", "about", "max", "pr", "best", "ever", "the", "in", "and", "kg",
     "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=", "like",
     "maybe", "roughly", "something", "probably", "that", "good", "solid", "record", "pb", "stands", "sits", "personal",
+    "there", "it", "them", "those", "modest", "humble", "mere", "measly", "meagre", "paltry", "lousy", "decent", "proud",
+    "whopping", "shaky", "easy", "grand", "whole", "full", "big", "nice", "poor",
 })  # fmt: skip
 OTHERS = frozenset({"duration", "time", "times", "sets", "length", "percent", "score"})
 POUND = WEIGHTS["lb"]
@@ -122,18 +124,37 @@ def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
             return True
         if before[-1:] in (["i"], ["can"], ["he"], ["she"]) or before == ["and"]:
             return True
+        if any(other.end == first and other.says_any("about", "sex") for other in scene.mentions):
+            return True  # my athlete snatches 70
         if breaks[first] != NONE and breaks[last] != NONE:
             return True
     return False
 
 
 def _felt_there(draft: Draft, one: Mention, figure: int) -> bool:
-    """Unstable in the back squat, 140 is my best there: felt in the lift's own clause, which is not the figure's."""
+    """Weak in the squat, 140 is my best there; snatch 90 and my hips rise in it: felt in the lift, not in the figure."""
     clause = draft.scene.clauses.clause
+    if _named_again(draft, max(one.end, figure)):
+        return True
     return clause[figure] != clause[one.start] and any(
         not other.scope and other.says_any("pain", "sensation", "fault") and clause[other.start] == clause[one.start]
         for other in draft.scene.mentions
     )
+
+
+def _named_again(draft: Draft, at: int) -> bool:
+    """Whether what is felt or seen behind a figure is said to be `in it`: in the lift whose figure that is."""
+    text, breaks = draft.scene.words.words, draft.scene.words.breaks
+    felt = False
+    while at + 1 < len(text) and breaks[at] != SENTENCE:
+        felt = felt or any(
+            other.start == at and not other.scope and other.says_any("pain", "sensation", "fault")
+            for other in draft.scene.mentions
+        )
+        if felt and text[at] in ("in", "during", "with") and text[at + 1] in ("it", "them", "those", "that"):
+            return True
+        at += 1
+    return False
 
 
 def _many_figured(draft: Draft) -> bool:

@@ -58,6 +58,7 @@ WELL = frozenset(
 )
 """What is so again when a sign is over: all strong again."""
 LONGEST_ITEM = 4
+LONGEST_THING = 16  # words that one denial goes on over without a pause
 SIGNS = frozenset({"sign", "leg-symptom", "idea"})
 
 
@@ -283,7 +284,7 @@ def _thing_end(first: int, words: Words, turns: Sequence[int], mentions: Sequenc
     size = len(words)
     end = first
     at = first
-    while at < size and at not in turns:
+    while at < size and at not in turns and at - first < LONGEST_THING:
         here = [one.end for one in mentions if one.start == at and _deniable(one)]
         if not here:
             break
