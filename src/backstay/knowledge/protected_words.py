@@ -19,7 +19,7 @@ from collections.abc import Iterable, Iterator
 
 from backstay.knowledge.base import Attribute
 from backstay.knowledge.gathering import PHRASES, Gathered, Item
-from backstay.knowledge.protection import Ground, meets
+from backstay.knowledge.protection import Ground
 from backstay.knowledge.slots import SAFETY, TOOLS
 
 WHO = frozenset({"about", "person", "state", "frame", "sexes"})
@@ -117,4 +117,7 @@ def _hinders(name: str, value: str | float, ground: Ground, attributes: dict[str
     if attribute.kind == "one":
         leads = attribute.cautious[:1] == (value,)
         return not leads and ((name, value) not in ground.helping or (name, value) in ground.hindering)
-    return meets((name, value), ground.hindering) and not meets((name, value), ground.helping)
+    # What helps by its own name may be said; what only helps as any value of its attribute still hinders by its name.
+    if (name, value) in ground.helping:
+        return False
+    return (name, value) in ground.hindering or ((name, None) in ground.hindering - ground.helping)

@@ -28,5 +28,5 @@ COMPOSED = frozenset(
 GUEST, VITAL = "guest", "vital"
 """How phrases stand: those of a folder laid over silence none that screening looks at."""
 
-SOUNDS = frozenset({("sign", "sounds-urgent"), ("sign", "sounds-emergency"), ("sign", "sounds-grave")})
+SOUNDS = frozenset({("sign", "sounds-urgent"), ("sign", "sounds-emergency")})
 """Facts that no phrase says: what a message as a whole sounds like."""
