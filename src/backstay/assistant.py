@@ -92,6 +92,33 @@ class Assistant:
         reading = Understanding(want, tuple(facts), (), (), (), {}, False, True)
         return _advise(base, _held(base, case), reading, today or _today(), width)
 
+    def lay_out(
+        self,
+        want: str,
+        message: str = "",
+        facts: Iterable[Fact] = (),
+        case: Case | Mapping[str, Any] | None = None,
+        today: date | None = None,
+        width: int | None = None,
+    ) -> Reply:
+        """Answer a message as one that asks for `want`, whatever its words ask for; `facts` stand over what it says."""
+        said = tuple(facts)
+        if not message.strip():
+            return self.advise(said, want, case, today, width)
+        base = self.base
+        held = _held(base, case)
+        if len(message) > LONGEST_MESSAGE:
+            return unreadable(base, held, "message-too-long")
+        from backstay.language.reading import understand
+
+        today = today or _today()
+        asked = held.asked.fact if held.asked is not None else None
+        reading = understand(base, message, today, asked, held.named, held.facts, held.picks)
+        over = {fact.attribute for fact in said}
+        kept = tuple(fact for fact in reading.facts if fact.attribute not in over)
+        reading = reading._replace(want=want, goes_on=False, facts=(*kept, *said))
+        return _advise(base, held, reading, today, width)
+
     def held(self, case: Case | Mapping[str, Any] | None) -> Case:
         """Return the case to go on from; raises CaseError for what cannot be one."""
         return _held(self.base, case)
@@ -118,7 +145,7 @@ def _advise(base: Base, held: Case, reading: Understanding, today: date, width: 
     named = now.about(reading)
     findings = conclude(base, now.for_reasoning(want))
     plan = make_plan(base, findings, want, named, today, held.asked_before)
-    if reading.sounds and plan.outcome != "stop":
+    if reading.sounds and (plan.outcome != "stop" or (reading.sure and plan.urgency != "emergency")):
         heard = reading._replace(facts=(*reading.facts, *reading.sounds), sounds=())
         return _advise(base, held, heard, today, width)
     return compose(base, reading, now, findings, plan, want, named, width)

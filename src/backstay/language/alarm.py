@@ -63,18 +63,17 @@ def weigh(words: Sequence[str], table: Mapping[str, Any]) -> tuple[float, float,
     return settings["at-stop"] + stop * scale, settings["at-now"] + now * scale, sorted(telling[:LOUDEST])
 
 
-def heard(words: Words, table: Mapping[str, Any]) -> tuple[tuple[Fact, ...], tuple[Fact, ...]]:
-    """Return what the sound of a message says at once, and what only where nothing else stops."""
+def heard(words: Words, table: Mapping[str, Any]) -> tuple[tuple[Fact, ...], bool]:
+    """Return what the sound of a message says, if anything, and whether it is sure enough to overrule an urgency."""
     settings = table["settings"]
     if not settings or len(words) < FEWEST_WORDS:
-        return (), ()
+        return (), False
     stop, now, loudest = weigh(words.words, table)
     if stop < settings["ask"]:
-        return (), ()
+        return (), False
     said = " … ".join(words.shown(place, place + 1) for place in loudest)
     if stop < settings["stop"]:
-        return (), (Fact("doubt", "words", said),)
+        return (Fact("doubt", "words", said),), False
     if now < settings["now"]:
-        return (), (Fact("sign", "sounds-urgent", said),)
-    emergency = (Fact("sign", "sounds-emergency", said),)
-    return (emergency, ()) if now >= settings["surely"] else ((), emergency)
+        return (Fact("sign", "sounds-urgent", said),), False
+    return (Fact("sign", "sounds-emergency", said),), now >= settings["surely"]

@@ -34,6 +34,7 @@ class Understanding(NamedTuple):
     amends: bool = False  # its facts stand in the place of those said before
     goes_on: bool = False  # it only changes what the last request was about
     sounds: tuple[Fact, ...] = ()  # what holds besides, where no rule stops for the rest
+    sure: bool = False  # it holds also where a rule stops for less than an emergency
 
 
 def understand(
@@ -82,8 +83,7 @@ def understand(
         going = bool(dropped) or (goes_on(scene) and scores.get(want, 0.0) < CLEAR)
     facts = (*facts, *carried(want, scene, facts, named, picks))
     words = scene.words
-    surely, sounds = ((), ()) if answered else heard(words, base.alarm)
-    facts = (*facts, *surely)
+    sounds, sure = ((), False) if answered else heard(words, base.alarm)
     unknown = tuple(dict.fromkeys(words.words[at] for at in words.unknown))
     return Understanding(
         want,
@@ -97,6 +97,7 @@ def understand(
         amended,
         going,
         sounds,
+        sure,
     )
 
 
