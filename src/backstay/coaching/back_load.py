@@ -7,15 +7,16 @@ repetitions and kilograms are counted in; where none was, the sum is of accessor
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from backstay.coaching.picks import Pick
-from backstay.coaching.spine import USUAL_HEIGHT, USUAL_MASS, Body, Spine, reference_seconds, spine
+from backstay.coaching.spine import EXPONENT, USUAL_HEIGHT, USUAL_MASS, Body, Spine, reference_seconds, spine
 from backstay.knowledge.base import Base
 
 CENTIMETRES = 100
 DECIMALS = 2
+PERCENT = 100
 
 
 class Share(NamedTuple):
@@ -26,6 +27,15 @@ class Share(NamedTuple):
     seconds: float  # reference seconds a week
     alike: float  # the same if every second weighs with the figure itself, not its square
     why_none: str = ""
+    sessions: int = 1  # a week
+
+    @property
+    def band(self) -> tuple[float, float]:
+        """The least and the most the figure may be."""
+        assert self.spine is not None
+        return self.spine.figure * (1 - self.spine.below / PERCENT), self.spine.figure * (
+            1 + self.spine.above / PERCENT
+        )
 
     def as_json(self) -> dict[str, Any]:
         """Return the share as plain values: the figure with its band, or why there is none."""
@@ -38,6 +48,15 @@ class Share(NamedTuple):
             "basis": self.spine.basis,
             "seconds_a_week": round(self.seconds),
         }
+
+    def figures(self) -> dict[str, Any]:
+        """Return the share as a row of its week."""
+        row: dict[str, Any] = {"exercise": self.exercise, "figure": None, "none": self.why_none}
+        if self.spine is not None:
+            low, high = self.band
+            row = {"exercise": self.exercise, "figure": self.spine.figure, "low": low, "high": high}
+            row["basis"] = self.spine.basis
+        return {**row, "seconds": self.seconds, "session_seconds": self.seconds / self.sessions}
 
 
 class Week(NamedTuple):
@@ -61,6 +80,29 @@ class Week(NamedTuple):
         """The same with every second weighed by the figure itself."""
         return sum(share.alike for share in (*self.shares, *self.lifts))
 
+    @property
+    def band(self) -> tuple[float, float]:
+        """The least and the most the reference seconds may be, all figures erring the same way."""
+        low = high = 0.0
+        for share in (*self.shares, *self.lifts):
+            if share.spine is not None:
+                low += share.seconds * (1 - share.spine.below / PERCENT) ** EXPONENT
+                high += share.seconds * (1 + share.spine.above / PERCENT) ** EXPONENT
+        return low, high
+
+    def figures(self) -> dict[str, Any]:
+        """Return the week under the names of the JSON answer."""
+        low, high = self.band
+        return {
+            "seconds": self.seconds,
+            "low": low,
+            "high": high,
+            "alike": self.alike,
+            "accessories_only": self.accessories_only,
+            "exercises": [share.figures() for share in self.shares],
+            "lifts": [share.figures() for share in self.lifts],
+        }
+
 
 def body_of(findings: Any) -> Body:
     """The asker's size, as far as it was told."""
@@ -68,13 +110,14 @@ def body_of(findings: Any) -> Body:
     return Body(mass or USUAL_MASS, height / CENTIMETRES if height else USUAL_HEIGHT)
 
 
-def share(base: Base, findings: Any, pick: Pick) -> Share:
-    """The share of one exercise, its load taken at the upper end."""
+def share(base: Base, findings: Any, pick: Pick, sessions: int | None = None) -> Share:
+    """The share of one exercise, its load at the upper end; as often as its dose says, or in so many sessions."""
     exercise = base.exercises[pick.exercise]
     weight = pick.dose.weight
     kg = weight.kg[1] * (2 if weight.each_hand else 1) if weight is not None and weight.kg is not None else 0.0
-    worked = pick.dose.work * pick.dose.times_a_week
-    return _share(pick.exercise, exercise.posture, exercise.spine_load, kg, worked, body_of(findings))
+    often = sessions or pick.dose.times_a_week
+    made = _share(pick.exercise, exercise.posture, exercise.spine_load, kg, pick.dose.work * often, body_of(findings))
+    return made._replace(sessions=often)
 
 
 def lift(base: Base, findings: Any, record: Mapping[str, Any]) -> Share | None:
@@ -87,10 +130,20 @@ def lift(base: Base, findings: Any, record: Mapping[str, Any]) -> Share | None:
     return _share(known.lift, known.posture, known.spine_load, float(kg), worked, body_of(findings))
 
 
-def week(base: Base, findings: Any, picks: Iterable[Pick], done: Iterable[Mapping[str, Any]] = ()) -> Week:
-    """The shares of all exercises of a week, and of the lifts among the records of work done in it."""
+def week(
+    base: Base,
+    findings: Any,
+    picks: Iterable[Pick],
+    days: Sequence[Any] = (),
+    done: Iterable[Mapping[str, Any]] = (),
+) -> Week:
+    """The shares of all exercises of a week, on its `days` if they are laid out, and of the lifts `done` in it."""
+    shares = []
+    for pick in picks:
+        sessions = sum(pick.exercise in day.exercises for day in days)
+        shares.append(share(base, findings, pick, sessions or None))
     lifts = (lift(base, findings, record) for record in done)
-    return Week(tuple(share(base, findings, pick) for pick in picks), tuple(one for one in lifts if one is not None))
+    return Week(tuple(shares), tuple(one for one in lifts if one is not None))
 
 
 def _share(
