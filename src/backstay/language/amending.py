@@ -19,7 +19,7 @@ MARKS = (
     ("hang", "on"), ("hold", "on"), ("beg", "pardon"), ("excuse", "me"), ("well", "actually"), ("let", "me", "say"),
     ("wait",), ("sorry",), ("actually",), ("correction",), ("oops",), ("nope",), ("nah",), ("pardon",), ("rather",),
 )  # fmt: skip
-HEDGES = frozenset({"um", "uh", "er", "erm", "well", "it", "is", "the", "about", "more", "like", "i", "am", "was"})
+HEDGES = frozenset({"um", "uh", "er", "erm", "well", "it", "is", "the", "about", "more", "like", "i", "am", "was", "my"})
 UNITS = UNITED | {"ago", "a", "per", "week", "of", "year", "old", "times", "pounds", "out"}
 MOST_UNITS = 3
 NAMED = frozenset({"area", "lift", "muscle", "moment", "exercise", "equipment", "phase", "level", "sex"})
@@ -51,6 +51,11 @@ def amended(mentions: list[Mention], words: Words) -> list[Mention]:
                 gone |= {id(each) for each in mentions if one.start <= each.start and each.end <= one.end}
                 break
     return [one for one in mentions if id(one) not in gone] if gone else mentions
+
+
+def takes_back(words: Words, at: int) -> bool:
+    """Whether words that take back what was said begin at a place."""
+    return any(tuple(words.words[at : at + len(mark)]) == mark for mark in MARKS)
 
 
 def _marked(words: Words, at: int, strictly: bool = False) -> int | None:

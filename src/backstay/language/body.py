@@ -349,12 +349,16 @@ def _in_the_past(draft: Draft, note: Note) -> bool:
     """Whether the words before it in its sentence put it in the past, and none brings it up to now."""
     scene = draft.scene
     start, _ = scene.clauses.run(scene.clauses.sentence, note.start)
-    run = set(scene.words.words[start : note.end])
-    return bool(WAS & run) and not STILL & run
+    text = scene.words.words
+    if LASTING & set(text[start : note.end]):
+        return False
+    nearest = next((text[at] for at in range(note.end - 1, start - 1, -1) if text[at] in WAS or text[at] in STILL), "")
+    return nearest in WAS
 
 
 WAS = frozenset({"was", "were", "had", "used"})
-STILL = frozenset({"since", "still", "now", "today", "yesterday", "is", "hurts", "am", "ever", "until"})
+STILL = frozenset({"now", "today", "yesterday", "is", "hurts", "am"})
+LASTING = frozenset({"since", "still", "ever", "until"})
 ONCE = frozenset({
     "hurting", "hurt", "complaining", "complained", "moaning", "moaned", "grumbling", "grumbled", "trouble", "aching",
     "ached", "bothering", "bothered", "nagging", "nagged", "troubled",

@@ -78,7 +78,7 @@ def clean(message: str, slips: Mapping[str, tuple[str, ...]]) -> Words:
             if "'" in piece:
                 parts = tuple(word for part in opened(piece) for word in slips.get(part, (part,)))
             elif len(piece) == 1 and last_group == 3 and (last_end == start or piece == "y"):  # 6w, 20s, 23 y
-                parts = (piece,)
+                parts = ("years",) if piece == "y" else (piece,)
             else:
                 parts = slips.get(piece) or (piece,)
         elif group == 3:

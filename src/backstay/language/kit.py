@@ -25,6 +25,8 @@ MOST_ADJECTIVES = 4
 WISHED = frozenset({
     "something", "anything", "one", "exercise", "exercises", "stuff", "move", "things", "else", "looks", "look",
 })  # fmt: skip
+HAVING = frozenset({"got", "have", "has", "had", "own", "with", "do", "did", "need", "want"})
+OWNING = HAVING | {"is", "are", "just", "only", "and", "there", "maybe"}
 """What stands before a likeness that is wished for: something like a plank."""
 
 
@@ -115,7 +117,7 @@ def _likeness(draft: Draft, one: Mention) -> bool:
     before = text[max(0, at - 3) : at]
     if before[-1:] not in (["a"], ["an"]) or before[-2:-1] not in (["like"], ["as"]):
         return False
-    return not before[:-2] or before[-3] not in WISHED
+    return not before[:-2] or before[-3] not in WISHED | (OWNING if one.value("equipment") else HAVING)
 
 
 def _exercise(draft: Draft, one: Mention, frame: str) -> None:
@@ -253,7 +255,7 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
             and 0 <= run.start - trigger.end <= within
             and _joined(draft, trigger.end, run.start)
         ):
-            if trigger.name == "has-start" and words.breaks[trigger.start] == NONE:
+            if trigger.name == "has-start" and words.breaks[trigger.start] == NONE and not _wished_with(draft, run):
                 continue
             found.add(trigger.name)
         if (
@@ -292,6 +294,11 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
     if "dropped" in found or run.denied:
         return "dropped", False
     return "", False
+
+
+def _wished_with(draft: Draft, run: Run) -> bool:
+    """Whether advice is asked for with these things: what can I do for my lats with a bar and two bands."""
+    return draft.want == "recommend" and len(run.named) > 1 and draft.scene.words.breaks[run.end] != NONE
 
 
 def _denied_by(draft: Draft, run: Run) -> str:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from backstay.language.cleaning import SENTENCE
 from backstay.language.drafting import Draft, Note
 from backstay.language.mentions import Mention
+from backstay.language.scope import OTHER
 
 FELT = ("pain", "sensation")
 SEEN = ("pain", "sensation", "fault", "leg-symptom")
@@ -30,6 +31,7 @@ TRAINED_AFTER = frozenset({
 })  # fmt: skip
 LINKS = frozenset({"in", "during", "when", "on", "with", "doing"})
 AROUND = frozenset({"before", "after", "between", "same"})
+THEY = frozenset({"it", "they"})
 BACKS = frozenset({"lower-back", "mid-back", "upper-back"})
 NEAR = 9
 
@@ -41,6 +43,7 @@ def settle_names(draft: Draft) -> None:
     _bare_back(draft)
     _timetable(draft)
     _faults(draft)
+    _of_both(draft)
     _turned_side(draft)
     _weaker(draft)
     _moments(draft)
@@ -126,6 +129,8 @@ def felt(draft: Draft, one: Mention | Note) -> bool:
                 return True
             continue
         gap = max(other.start - one.end, one.start - other.end)
+        if one.end <= other.start and THEY & set(draft.scene.words.words[max(one.end, other.start - 3) : other.start]):
+            return True  # they are just knackered
         if gap <= farthest or (clauses.clause[other.start] == clauses.clause[one.start] and gap <= NEAR):
             return True
     return False
@@ -136,11 +141,16 @@ def _goes_on_about(draft: Draft, one: Mention | Note, felt_: Mention) -> bool:
     sentence = draft.scene.clauses.sentence
     if draft.scene.words.breaks[felt_.start] != SENTENCE or sentence[felt_.start] != sentence[one.start] + 1:
         return False
-    return not any(
-        other is not one and other.says_any("area", "muscle") and one.end <= other.start and
-        sentence[other.start] <= sentence[felt_.start]
-        for other in draft.scene.mentions
-    ) and "my" in draft.scene.words.words[max(0, one.start - 2) : one.start]
+    return (
+        not any(
+            other is not one
+            and other.says_any("area", "muscle")
+            and one.end <= other.start
+            and sentence[other.start] <= sentence[felt_.start]
+            for other in draft.scene.mentions
+        )
+        and "my" in draft.scene.words.words[max(0, one.start - 2) : one.start]
+    )
 
 
 def _trained(words: list[str], one: Mention) -> bool:
@@ -181,7 +191,7 @@ def _timetable(draft: Draft) -> None:
     """Lifts of a timetable or of a record are not lifts in which something is felt."""
     words = draft.scene.words.words
     records = [(note.start, note.end) for note in draft.notes if note.attribute.startswith(("best.", "day-load."))]
-    if draft.want == "lift-today":  # snatch tonight, yes or no?
+    if draft.want in ("lift-today", "log"):  # snatch tonight, yes or no?
         today = {(note.start, note.end) for note in draft.of("day-load.today")}
         records = [record for record in records if record not in today]
     records += [(note.start, note.end) for note in draft.of("occasion")]
@@ -202,6 +212,23 @@ def _faults(draft: Draft) -> None:
     dips = [note for note in draft.of("fault") if note.value == "caves-in-dip"]
     if dips:
         draft.drop([note for note in draft.of("fault") if note.value == "tips-forward"])
+
+
+def _of_both(draft: Draft) -> None:
+    """My partner turns left in the catch and I turn right: what is mine is seen where it is seen in the other."""
+    if not draft.has("fault") or draft.has("lift") or draft.has("moment"):
+        return
+    clauses, text = draft.scene.clauses, draft.scene.words.words
+    others = [one for one in draft.scene.mentions if one.kind == "phrase" and one.scope == OTHER]
+    faults = {value for one in others for name, value in one.says if name == "fault"}
+    for note in draft.of("fault"):
+        if note.value not in faults or "i" not in text[max(0, note.start - 3) : note.start + 1]:
+            continue
+        for one in others:
+            if clauses.sentence[one.start] == clauses.sentence[note.start]:
+                for name in ("lift", "moment"):
+                    if one.value(name):
+                        draft.say(name, one.value(name), one.start, one.end)
 
 
 def _weaker(draft: Draft) -> None:

@@ -251,7 +251,7 @@ def _age(draft: Draft) -> None:
             continue  # ten? twenty?
         if {"dozen", "couple"} & set(words.words[note.start : note.end]):
             continue
-        if words.words[note.start] == "at" and words.words[note.start + 1][0].isdigit():
+        if words.words[note.start] == "at" and words.words[note.start + 1][0].isdigit() and note.end - note.start < 3:
             continue  # at 80: a load
         if words.words[note.start : note.end] and _load_at(draft, note):
             continue

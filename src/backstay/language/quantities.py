@@ -39,6 +39,8 @@ LENGTHS = {
 FEET = frozenset({"foot", "feet", "ft"})
 INCHES = frozenset({"inch", "inches", "in", "ins"})
 STONE = frozenset({"stone", "stones", "st"})
+HALF_DAYS = frozenset({"am", "pm"})
+CLOCK_LEADS = frozenset({"at", "around", "by", "about", "until", "till", "from", "since", "to", "before", "after"})
 TIMES = frozenset({"times", "time", "x"})
 ORDINALS = {
     "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9,
@@ -114,6 +116,8 @@ def _at(words: Words, at: int, word: str) -> list[Found]:
             _measure(words, number, found)
             if text[number.end] in TIMES:
                 found.append(("times", number.end + 1, number.value))
+            if text[number.end] in HALF_DAYS and number.value <= 12 and at and text[at - 1] in CLOCK_LEADS:
+                found.append(("hour", number.end + 1, number.value))
         if METRES.fullmatch(word) and not (
             number.end < size and words.breaks[number.end] == NONE and text[number.end] in UNITED
         ):

@@ -70,7 +70,7 @@ def _lifts(draft: Draft) -> list[Mention]:
 def _figure_after(draft: Draft, one: Mention, stop: int) -> tuple[float, int, int] | None:
     scene = draft.scene
     at = one.end
-    while at < stop and at - one.end <= 5 and scene.words.breaks[at] != SENTENCE:
+    while at < stop and at - one.end <= 7 and scene.words.breaks[at] != SENTENCE:
         figure = _kilos(draft, at)
         if figure is not None:
             if figure[1] > stop and figure[1] != stop:

@@ -12,6 +12,7 @@ from backstay.language.mentions import Mention, mention
 from backstay.language.overlaps import settled
 from backstay.language.quantities import quantities
 from backstay.language.spelling import Speller
+from backstay.language.subjects import settle_subjects
 from backstay.language.together import together
 
 MOST_BEFORE = 3  # words of greeting before what stands alone
@@ -48,6 +49,7 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
     triggers = scope.free([one for one in every if one.kind == "trigger"], mentions, words)
     clauses = scope.Clauses(words, scope.turns_of(triggers))
     scope.assign(mentions, triggers, words, clauses)
+    settle_subjects(mentions, words)
     near, denied = together(automaton, mentions, clauses)
     wants = [one for one in every if one.kind in ("want", "hint")]
     return Scene(words, mentions + near, wants, triggers, denied, clauses, figures, today)

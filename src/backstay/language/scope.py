@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from backstay.language.amending import takes_back
 from backstay.language.cleaning import COMMA, NONE, SENTENCE, Words
 from backstay.language.mentions import Mention
 
@@ -108,9 +109,10 @@ def free(triggers: list[Mention], mentions: Sequence[Mention], words: Words) -> 
             and (
                 words.breaks[trigger.end] != NONE
                 or (words.breaks[trigger.start] != NONE and "not" in words.words[trigger.end : trigger.end + 3])
+                or takes_back(words, trigger.end)
             )
         ):
-            continue  # the answer no; no it does not
+            continue  # the answer no; no it does not; no make that six
         if trigger.name not in FLAGS:  # frames of kit, turns of thought: they reach nothing by themselves
             kept.append(trigger)
             continue
@@ -288,8 +290,8 @@ def _thing_end(first: int, words: Words, turns: Sequence[int], mentions: Sequenc
         here = [one.end for one in mentions if one.start == at and _deniable(one)]
         if not here:
             break
-        end = at = max(here)
-        if at >= size or words.breaks[at] != NONE:
+        end = at = min([max(here), *(turn for turn in turns if turn > at)])
+        if at >= size or words.breaks[at] != NONE or at in turns:
             break
         if words.words[at] in HANGING:
             at += 1

@@ -18,6 +18,7 @@ OWN_WORDS = frozenset({
 DISTANCES = frozenset({"down", "up", "away", "deep", "off", "from", "above", "below", "drop", "onto", "fall", "carry"})
 """What stands behind a length that is no height of a person."""
 MOST_WEEKS = 60.0
+MOVED = "meet-moved"  # the phrase for a meet that is now at another time than was said before
 MOST_DAYS = 7
 LIGHT, HEAVY = 40, 200
 
@@ -56,7 +57,7 @@ def _body_mass(draft: Draft) -> None:
     breaks = draft.scene.words.breaks
     for note in draft.of("body-mass"):
         text = draft.scene.words.words[note.start : note.end]
-        plain = not OWN_WORDS & set(text)
+        plain = not OWN_WORDS & set(text) and "now" not in text  # was 92 kg, now 84
         load = any(
             one.kind == "phrase"
             and (one.value("exercise") or one.value("lift") or one.value("equipment"))
@@ -95,6 +96,9 @@ def _weeks(draft: Draft) -> None:
     for note in notes:
         if not 0 <= note.value <= MOST_WEEKS:
             draft.drop([note])
+    moved = {(one.start, one.end) for one in draft.mentions("weeks-to-meet") if one.name == MOVED}
+    if moved:
+        draft.drop([note for note in draft.of("weeks-to-meet") if (note.start, note.end) not in moved])
     notes = draft.of("weeks-to-meet")
     if not notes and draft.want == "block":
         bare = _longest_span(draft)
