@@ -28,6 +28,7 @@ class Share(NamedTuple):
     alike: float  # the same if every second weighs with the figure itself, not its square
     why_none: str = ""
     sessions: int = 1  # a week
+    kg: float | None = 0.0  # that are counted in; None: there is a load, and nobody knows how much
 
     @property
     def band(self) -> tuple[float, float]:
@@ -46,6 +47,7 @@ class Share(NamedTuple):
             "below": self.spine.below,
             "above": self.spine.above,
             "basis": self.spine.basis,
+            "load_kg": self.kg,
             "seconds_a_week": round(self.seconds),
         }
 
@@ -56,7 +58,8 @@ class Share(NamedTuple):
             low, high = self.band
             row = {"exercise": self.exercise, "figure": self.spine.figure, "low": low, "high": high}
             row["basis"] = self.spine.basis
-        return {**row, "seconds": self.seconds, "session_seconds": self.seconds / self.sessions}
+        session = {"session_seconds": self.seconds / self.sessions, "session_alike": self.alike / self.sessions}
+        return {**row, "seconds": self.seconds, **session}
 
 
 class Week(NamedTuple):
@@ -117,7 +120,9 @@ def share(base: Base, findings: Any, pick: Pick, sessions: int | None = None) ->
     kg = weight.kg[1] * (2 if weight.each_hand else 1) if weight is not None and weight.kg is not None else 0.0
     often = sessions or pick.dose.times_a_week
     made = _share(pick.exercise, exercise.posture, exercise.spine_load, kg, pick.dose.work * often, body_of(findings))
-    return made._replace(sessions=often)
+    # A published value is that of a load; of what is reckoned, a load that is not known is missing.
+    unknown = exercise.loaded and not kg and made.spine is not None and made.spine.basis == "computed"
+    return made._replace(sessions=often, kg=None if unknown else kg)
 
 
 def lift(base: Base, findings: Any, record: Mapping[str, Any]) -> Share | None:
@@ -127,7 +132,8 @@ def lift(base: Base, findings: Any, record: Mapping[str, Any]) -> Share | None:
     if known is None or not reps or kg is None:
         return None
     worked = float(record.get("sets") or 1) * float(reps) * known.seconds_a_rep
-    return _share(known.lift, known.posture, known.spine_load, float(kg), worked, body_of(findings))
+    made = _share(known.lift, known.posture, known.spine_load, float(kg), worked, body_of(findings))
+    return made._replace(kg=float(kg))
 
 
 def week(

@@ -13,10 +13,13 @@ from typing import Any, NamedTuple
 
 from backstay.coaching.ahead import PHASE, Ahead
 from backstay.coaching.days import training_days
+from backstay.coaching.deciding import USUAL_DAYS
 from backstay.coaching.effects import Resolved
+from backstay.coaching.laying import on_days
 from backstay.coaching.load import with_loads
 from backstay.coaching.picks import Pick, choose
 from backstay.coaching.wants import resolve_for
+from backstay.coaching.week import Day
 from backstay.knowledge.base import Base
 
 KEEPING = 2
@@ -33,6 +36,7 @@ class Stretch(NamedTuple):
     days: tuple[int, int]
     picks: tuple[Pick, ...]
     told: tuple[str, ...]
+    week: tuple[Day, ...] = ()  # of full weeks: which of the exercises on which day
 
 
 def make_block(base: Base, findings: Any, want: str, named: Sequence[str], today: date) -> tuple[Stretch, ...]:
@@ -57,8 +61,11 @@ def make_block(base: Base, findings: Any, want: str, named: Sequence[str], today
         resolved = resolve_for(base, found, want, named)
         picks = _picks(base, resolved, days, stretches[-1].picks if stretches else (), done, training_days(found))
         picks = with_loads(base, found, resolved, picks)
+        week, picks = on_days(found, resolved, picks, training_days(found) or USUAL_DAYS)
         done.update(dict.fromkeys(pick.exercise for pick in picks))
-        stretch = Stretch(phase, meet - timedelta(days=days), last, (days, last_day), picks, tuple(resolved.tells))
+        stretch = Stretch(
+            phase, meet - timedelta(days=days), last, (days, last_day), picks, tuple(resolved.tells), week
+        )
         if stretches and _alike(stretches[-1], stretch):
             stretches[-1] = stretches[-1]._replace(last=last, days=(stretches[-1].days[0], last_day))
         else:

@@ -87,7 +87,10 @@ def decide(
                 # With pain and nothing left somebody has to look.
                 return made._replace(outcome="refer", within=NOTHING_LEFT)
         if want == "week" and made.picks:
-            made = _with_week(findings, resolved, made)
+            from backstay.coaching.laying import on_days
+
+            week, placed = on_days(findings, resolved, made.picks, made.training_days or USUAL_DAYS)
+            made = made._replace(picks=placed, week=week)
     picks = with_loads(base, findings, resolved, made.picks)
     return made._replace(picks=picks, cards=cards(base, picks))
 
@@ -98,26 +101,3 @@ def _before_advice(resolved: Resolved) -> Decision | None:
         if said is not None:
             return Decision(outcome, said.value, said.rules)
     return Decision("question", because=resolved.hold) if resolved.hold else None
-
-
-def _with_week(findings: Any, resolved: Resolved, made: Decision) -> Decision:
-    """Lay the picks out over the days that are trained."""
-    from backstay.coaching.week import Item, lay_week
-
-    count = made.training_days or USUAL_DAYS
-    lie = training.calendar(findings, count)
-    items = []
-    for pick in made.picks:
-        spacing = tuple(
-            (hours, training.days_with(findings, load, lie))
-            for hours, load, _ in resolved.spacing.get(pick.exercise, ())
-            if load
-        )
-        times, stress = pick.dose.times_a_week, pick.dose.stress
-        items.append(Item(pick.exercise, times, stress // max(times, 1), pick.minutes, pick.days, spacing))
-    minutes = resolved.limits.get("minutes")
-    week = lay_week(items, lie, int(minutes.value) if minutes is not None else None)
-    picks = tuple(
-        pick._replace(days=tuple(day.day for day in week if pick.exercise in day.exercises)) for pick in made.picks
-    )
-    return made._replace(picks=picks, week=week)

@@ -27,7 +27,7 @@ def run(call: Call) -> int:
     columns = whole_number(call, "width")
     if call.on("batch"):
         return _batch(call, today)
-    case = _case(call.value("case"))
+    case = read_case(call.value("case"))
     message = _message(call)
     assistant = Assistant(call.all("knowledge"))
     try:
@@ -76,7 +76,7 @@ def _message(call: Call) -> str:
     return sys.stdin.buffer.read().decode("utf-8", "replace")
 
 
-def _case(place: str | None) -> Any:
+def read_case(place: str | None) -> Any:
     """Read the case that an earlier answer gave out."""
     if place is None:
         return None

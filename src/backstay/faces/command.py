@@ -18,6 +18,8 @@ from backstay.faces.options import CallError, nearest, read
 COMMANDS = {
     "": "chat",
     "ask": "ask",
+    "week": "week",
+    "block": "block",
     "check": "check",
     "understand": "understand",
     "review": "review",

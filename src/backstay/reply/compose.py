@@ -89,7 +89,7 @@ def compose(
         ask_next=ask,
         case=out.as_json(),
         text=text(material, width),
-        extra=_extra(words, plan, outcome),
+        extra=_extra(base, words, findings, plan, outcome, out),
     )
 
 
@@ -197,20 +197,34 @@ def _silence(plan: Any, fact: str) -> tuple[Fact, ...]:
     return (Fact(fact, "yes"),) if plan.outcome == "question" and plan.because else ()
 
 
-def _extra(words: Words, plan: Any, outcome: str) -> dict[str, Any]:
+def _extra(base: Any, words: Words, findings: Any, plan: Any, outcome: str, case: Case) -> dict[str, Any]:
     """What the machine face holds beyond the contract."""
     extra: dict[str, Any] = {"told": [{"id": one, "text": words.say(one, **_places(words))} for one in plan.told]}
     if outcome == "advice":
-        extra["week"] = [
-            {"day": day.day, "exercises": list(day.exercises), "minutes": day.minutes} for day in plan.week
-        ]
-        extra["block"] = [
-            {
-                "phase": stretch.phase,
-                "first": stretch.first.isoformat(),
-                "last": stretch.last.isoformat(),
-                "picks": [{"exercise": pick.exercise, "dose": pick.dose.figures()} for pick in stretch.picks],
-            }
-            for stretch in plan.block
-        ]
+        extra["week"] = _days(plan.week)
+        extra["block"] = []
+    if outcome == "advice" and (plan.week or plan.block):
+        from backstay.coaching.back_load import week
+
+        if plan.week:
+            done = [record.value for record in case.records if record.attribute == "done"]
+            extra["back_load"] = week(base, findings, plan.picks, plan.week, done).figures()
+        for stretch in plan.block:
+            extra["block"].append(
+                {
+                    "phase": stretch.phase,
+                    "first": stretch.first.isoformat(),
+                    "last": stretch.last.isoformat(),
+                    "picks": [_shown(base, words, findings, pick).as_json() for pick in stretch.picks],
+                    "week": _days(stretch.week),
+                    "back_load": week(base, findings, stretch.picks, stretch.week).figures(),
+                }
+            )
     return extra
+
+
+def _days(days: Iterable[Any]) -> list[dict[str, Any]]:
+    return [
+        {"day": day.day, "weekday": day.weekday, "exercises": list(day.exercises), "minutes": day.minutes}
+        for day in days
+    ]
