@@ -48,6 +48,7 @@ def check(text: str) -> None:
 
 @many
 @given(every_plane)
+@example("N'T")
 @example("\ud800 low back")
 @example("\U0010ffff" * 50)
 def test_every_plane_can_be_read(text: str) -> None:

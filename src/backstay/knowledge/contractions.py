@@ -17,7 +17,7 @@ def opened(word: str) -> tuple[str, ...]:
             return parts
     if word == "ain't":
         return ("is", "not")
-    if word.endswith("n't"):
+    if len(word) > 3 and word.endswith("n't"):
         return (word[:-3], "not")
     head, _, tail = word.partition("'")
     full = {"ve": "have", "re": "are", "m": "am", "ll": "will", "d": "would"}.get(tail)
