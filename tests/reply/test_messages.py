@@ -12,7 +12,7 @@ import backstay
 SOURCE = Path(backstay.__file__).parent
 MESSAGES = Path(__file__).parents[2] / "knowledge" / "messages"
 # Files whose messages are said by Python; those that rules bring along are checked with the knowledge.
-OWN = ("answer", "names", "topics", "told", "calls", "chat", "writing", "reference", "why-not")
+OWN = ("answer", "names", "topics", "told", "calls", "chat", "writing", "reference", "why-not", "back-load")
 # Messages chosen by a value: their names are made in Python from these beginnings.
 MADE = (
     "answer-", "fact-", "value-", "stress-", "speed-", "skill-", "fits-", "much-", "source-", "step-", "timing-",

@@ -7,7 +7,7 @@ from typing import Any
 
 from backstay.case import ABOUT_EXERCISES, Case, Question
 from backstay.knowledge.facts import Fact
-from backstay.reply import loads
+from backstay.reply import back, loads
 from backstay.reply.grounds import reasons, rests_on, said_words
 from backstay.reply.material import Material
 from backstay.reply.reply import SEE_CLINICIAN, AskNext, LeftOut, Notice, Reply, Shown, speaks_of_pain
@@ -171,6 +171,7 @@ def _shown(base: Any, words: Words, findings: Any, pick: Any) -> Shown:
         first_side=pick.first_side,
         because=reasons(base, findings, pick.because),
         way=_way(exercise, pick.way),
+        back=lambda: back.as_json(base, findings, pick),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from backstay.reply import advice, dosage
+from backstay.reply import advice, back, dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 
@@ -29,6 +29,7 @@ def week(page: Page, material: Material) -> None:
             page.line(words.say("dose-of", name=pick.name, dose=dosage.line(words, pick, known)), "  - ", "    ")
     page.gap()
     advice.picks(page, material, "head-each")
+    back.week(page, material)
 
 
 def block(page: Page, material: Material) -> None:

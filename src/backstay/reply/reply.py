@@ -59,7 +59,9 @@ class Because:
 class Shown:
     """One exercise of an answer, all figures settled."""
 
-    __slots__ = ("because", "days", "dose", "exercise", "first_side", "minutes", "name", "side_means", "way")
+    __slots__ = (
+        "_back", "because", "days", "dose", "exercise", "first_side", "minutes", "name", "side_means", "way",
+    )  # fmt: skip
 
     def __init__(
         self,
@@ -72,6 +74,7 @@ class Shown:
         first_side: str | None = None,
         because: tuple[Because, ...] = (),
         way: str | None = None,
+        back: Callable[[], Mapping[str, Any]] | None = None,
     ) -> None:
         self.exercise = exercise
         self.name = name
@@ -82,6 +85,12 @@ class Shown:
         self.first_side = first_side
         self.because = because
         self.way = way
+        self._back = back
+
+    @property
+    def spine_load(self) -> dict[str, Any] | None:
+        """Its load on the low back: the figure with its band, or why there is none; reckoned when it is asked for."""
+        return dict(self._back()) if self._back is not None else None
 
     def as_json(self) -> dict[str, Any]:
         """Return the exercise under the names of the contract."""
@@ -94,6 +103,7 @@ class Shown:
             "side_means": self.side_means,
             "first_side": self.first_side,
             "way": self.way,
+            "spine_load": self.spine_load,
             "because": [reason.as_json() for reason in self.because],
         }
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from backstay.reply import advice
+from backstay.reply import advice, back
 from backstay.reply.grounds import reasons
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
@@ -38,6 +38,7 @@ def log(page: Page, material: Material) -> None:
     bare = [name for name in material.named if name not in with_figures]
     if done:
         page.line(words.say("log-read", done="; ".join(_done(words, record) for record in done)))
+    back.done(page, material)
     if bare:
         page.line(words.say("log-skipped", exercises=words.join(words.exercise(name) for name in bare)))
     if not done and not bare:

@@ -132,7 +132,9 @@ def _ending(page: Page, material: Material) -> None:
     if shown and material.picks:
         page.line(words.say("took-for-granted", facts=words.join(sorted(shown, key=len))))
     for conflict in material.findings.conflicts:
-        if conflict.standing != "assumed":
+        # Of two pieces of work that were reported each has figures of its own.
+        whole = material.base.attributes.get(conflict.attribute.partition(".")[0])
+        if conflict.standing != "assumed" and (whole is None or whole.kind != "records"):
             values = [words.fact(conflict.attribute, value) for value in (conflict.leads, *conflict.others)]
             page.line(words.say("conflict", facts=words.join(values), led=values[0]))
     if material.reading.unknown:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from types import MappingProxyType
 from typing import Any
 
-from backstay.reply import advice, dosage
+from backstay.reply import advice, back, dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 from backstay.reply.reply import Shown
@@ -44,6 +44,7 @@ def dose(page: Page, material: Material) -> None:
         if given is not None:
             for how in ("effort", "tempo"):
                 page.line(str(given.dose.get(how) or ""), "  ", "  ")
+            back.exercise(page, material, exercise.exercise, "  ")
             page.gap()
         for use, written in exercise.doses.items():
             if given is None or given.dose.get("use") != use:
@@ -66,6 +67,7 @@ def compare(page: Page, material: Material) -> None:
             words.say(f"skill-{exercise.skill}"),
         )
         _topic(page, words, "topic-stress", ", ".join(cost))
+        back.exercise(page, material, exercise.exercise)
         _topic(page, words, "topic-season", _season(words, exercise, material.base.phases))
         _topic(page, words, "topic-needs", _ways(words, exercise))
         page.gap()
