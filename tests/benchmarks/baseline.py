@@ -17,10 +17,10 @@ from typing import Any
 
 import yaml
 from sklearn.feature_extraction.text import TfidfVectorizer
-from sklearn.linear_model import LogisticRegression
 from sklearn.multiclass import OneVsRestClassifier
 from sklearn.neighbors import KNeighborsClassifier
 from sklearn.preprocessing import MultiLabelBinarizer
+from sklearn.svm import LinearSVC
 
 from backstay.knowledge.loading import load
 from backstay.language.reading import understand
@@ -65,16 +65,22 @@ def cases(path: Path) -> list[Case]:
     return found
 
 
-def learned(train: Sequence[Case], test: Sequence[Case], model: Callable[[], Any]) -> list[Read]:
-    """What a model that was trained on some messages makes of others."""
-    vectors = TfidfVectorizer(analyzer="char_wb", ngram_range=(2, 5), sublinear_tf=True, lowercase=True)
-    known = vectors.fit_transform(case[0] for case in train)
-    asked = vectors.transform(case[0] for case in test)
-    wants = model().fit(known, [case[1] for case in train]).predict(asked)
-    labels = MultiLabelBinarizer()
-    marks = labels.fit_transform([case[2] for case in train])
-    told = labels.inverse_transform(OneVsRestClassifier(model()).fit(known, marks).predict(asked))
-    return [(str(want), set(said)) for want, said in zip(wants, told, strict=True)]
+class Learned:
+    """A model of wants and one of facts, trained on some messages."""
+
+    def __init__(self, train: Sequence[Case], model: Callable[[], Any]) -> None:
+        self._vectors = TfidfVectorizer(analyzer="char_wb", ngram_range=(2, 5), sublinear_tf=True, lowercase=True)
+        self._labels = MultiLabelBinarizer()
+        known = self._vectors.fit_transform(case[0] for case in train)
+        self._wants = model().fit(known, [case[1] for case in train])
+        marks = self._labels.fit_transform([case[2] for case in train])
+        self._facts = OneVsRestClassifier(model()).fit(known, marks)
+
+    def read(self, test: Sequence[Case]) -> list[Read]:
+        """What the models make of other messages."""
+        asked = self._vectors.transform(case[0] for case in test)
+        told = self._labels.inverse_transform(self._facts.predict(asked))
+        return [(str(want), set(said)) for want, said in zip(self._wants.predict(asked), told, strict=True)]
 
 
 def ours(test: Sequence[Case]) -> list[Read]:
@@ -108,13 +114,17 @@ def main(paths: Sequence[str]) -> None:
     files = [Path(path) for path in paths] or sorted((FOLDER / "messages").glob("*.yaml"))
     train = [case for path in files for case in cases(path)]
     print(f"learned from {len(train)} messages")
+    near = Learned(train, lambda: KNeighborsClassifier(n_neighbors=1, metric="cosine"))
+    line = Learned(train, lambda: LinearSVC(C=1.0, class_weight="balanced"))
     for path in sorted((FOLDER / "first-contact").glob("*.yaml")):
         test = cases(path)
         if not test:
             continue
-        near = learned(train, test, lambda: KNeighborsClassifier(n_neighbors=1, metric="cosine"))
-        line = learned(train, test, lambda: LogisticRegression(C=30.0, max_iter=200, class_weight="balanced"))
-        figures = {"nearest": score(test, near), "linear": score(test, line), "ours": score(test, ours(test))}
+        figures = {
+            "nearest": score(test, near.read(test)),
+            "linear": score(test, line.read(test)),
+            "ours": score(test, ours(test)),
+        }
         print(f"{path.stem:14}", "   ".join(f"{name}: {figure}" for name, figure in figures.items()), flush=True)
 
 
