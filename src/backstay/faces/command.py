@@ -20,6 +20,7 @@ COMMANDS = {
     "ask": "ask",
     "week": "week",
     "block": "block",
+    "card": "card",
     "check": "check",
     "understand": "understand",
     "review": "review",

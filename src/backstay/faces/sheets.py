@@ -41,7 +41,10 @@ LOOKED_AT = 1000
 
 
 def show(call: Call, want: str, facts: Sequence[Fact] = ()) -> int:
-    """Answer the call and print or write its forms; where there is no sheet, say what the chat would say."""
+    """Answer the call and print or write its forms; where there is no sheet, say what the chat would say.
+
+    Without a `want` the message is answered as it stands, and what is made is a card.
+    """
     today = day(call.value("today")) or date.today()
     columns = whole_number(call, "width") or output.width()
     asked = [(form, path) for form in FORMS for path in call.all(form)]
@@ -52,7 +55,7 @@ def show(call: Call, want: str, facts: Sequence[Fact] = ()) -> int:
     words = Words(assistant.base)
     from backstay.reply.sheet import sheet as made
 
-    sheet = made(assistant.base, reply, today)
+    sheet = made(assistant.base, reply, today, card=not want)
     if call.on("json"):
         output.write(as_line(reply.as_json()))
     if sheet is None:
@@ -77,8 +80,11 @@ def _reply(
     call: Call, assistant: Assistant, want: str, facts: Sequence[Fact], today: date, columns: int | None
 ) -> Reply:
     case = read_case(call.value("case"))
+    message = " ".join(call.words)
     try:
-        return assistant.lay_out(want, " ".join(call.words), facts, case, today, columns)
+        if not want:
+            return assistant.answer(message, case, today, columns)
+        return assistant.lay_out(want, message, facts, case, today, columns)
     except CaseError as error:
         raise CallError("call-bad-case", where=error.where, fault=error.what) from None
 

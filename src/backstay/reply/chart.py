@@ -12,7 +12,7 @@ WIDTH, HEIGHT = 640, 170
 LEFT, RIGHT, TOP, BOTTOM = 46, 60, 12, 26
 FULLNESS = 0.68  # of a place, the bar
 TICKS = 4
-STEPS = (1, 2, 2.5, 5, 10)
+STEPS = (1, 1.5, 2, 2.5, 3, 4, 5, 7.5, 10)
 INK, SOFT, LINE, BAR, PART, MARK = "#22303c", "#5b6873", "#d9d4c7", "#1f5f73", "#9db4c0", "#b5651d"
 
 

@@ -252,10 +252,10 @@ BEFORE = MappingProxyType(
 
 def _document(sheet: _Sheet, title: str, captions: Sequence[tuple[float, str]]) -> str:
     left, right = sheet.low[0] - MARGIN, sheet.high[0] + MARGIN
-    bottom = sheet.low[1] - MARGIN - (0.07 if captions else 0)
+    bottom = sheet.low[1] - MARGIN - (0.12 if captions else 0)
     top = sheet.high[1] + MARGIN
     texts = [
-        f'<text x="{_n(middle)}" y="{_n(-bottom - 0.05)}" font-size="{_n(0.06)}" text-anchor="middle" '
+        f'<text x="{_n(middle)}" y="{_n(-bottom - 0.05)}" font-size="{_n(0.11)}" text-anchor="middle" '
         f'font-family="sans-serif" fill="{NEAR}">{escape(caption)}</text>'
         for middle, caption in captions
     ]

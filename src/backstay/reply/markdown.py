@@ -20,9 +20,11 @@ def markdown(words: Words, sheet: Sheet) -> str:
         parts += [f"## {words.say('sheet-days')}", table(days(words, sheet))]
     if sheet.stretches:
         parts += [f"## {words.say('sheet-weeks')}", table(stretches(words, sheet))]
-    parts.append(f"## {words.say('sheet-each')}")
+    if sheet.kind != "card":
+        parts.append(f"## {words.say('sheet-each')}")
     parts += [_entry(words, number, entry) for number, entry in enumerate(sheet.entries, 1)]
-    parts += [f"## {words.say('sheet-back')}", table(weeks(words, sheet) if sheet.weeks else back(words, sheet))]
+    if sheet.kind != "card":
+        parts += [f"## {words.say('sheet-back')}", table(weeks(words, sheet) if sheet.weeks else back(words, sheet))]
     parts += [plain(line) for line in sheet.load]
     parts += [_item(caution) for caution in sheet.cautions]
     parts.append(f"**{words.say('sheet-pain-rule')}.** {plain(sheet.pain_rule)}")

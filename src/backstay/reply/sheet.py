@@ -14,6 +14,7 @@ from backstay.case import Case
 from backstay.reply import dosage
 from backstay.reply.held import held
 from backstay.reply.reply import Reply, Shown
+from backstay.reply.text import CARD
 from backstay.reply.words import Words, capital, lowered
 
 DAYS_A_WEEK = 7
@@ -25,11 +26,11 @@ class Entry(NamedTuple):
 
     exercise: str
     name: str
+    short: str  # sets and what is in one, and which side goes first
     dose: str
     load: str
     effort: str
     cues: tuple[str, ...]
-    cautions: tuple[str, ...]
     back: str  # its load on the low back in a sentence; empty without a figure
     figure: float | None
 
@@ -52,7 +53,6 @@ class Stretch(NamedTuple):
     last: date
     entries: tuple[Entry, ...]
     days: tuple[Day, ...]
-    seconds: float  # reference seconds of a whole week
 
 
 class Week(NamedTuple):
@@ -77,7 +77,7 @@ class Session(NamedTuple):
 class Sheet(NamedTuple):
     """All that stands on one page."""
 
-    kind: str  # week | block
+    kind: str  # week | block | card
     title: str
     told: str  # for whom
     notices: tuple[str, ...]
@@ -96,11 +96,14 @@ class Sheet(NamedTuple):
     name: str = ""  # of whoever it is for, where it was given
 
 
-def sheet(base: Any, reply: Reply, today: date) -> Sheet | None:
-    """Return the sheet of a reply, or None where there is nothing to hang on a wall."""
-    if reply.outcome != "advice" or not reply.picks:
+def sheet(base: Any, reply: Reply, today: date, card: bool = False) -> Sheet | None:
+    """Return the sheet of a reply, or None where there is nothing to hang on a wall; a `card` holds any exercises."""
+    if reply.outcome not in ("advice", "noted") or not reply.picks:
         return None
     words = Words(base)
+    if card:
+        entries = _entries(base, words, reply.picks, {"exercises": ()})
+        return _sheet(words, base, reply, today, "card", words.say("sheet-title-card"), entries)
     if reply.extra.get("week"):
         return _week(base, words, reply, today)
     if reply.extra.get("block"):
@@ -124,6 +127,12 @@ def sessions(one: Sheet, first: date) -> tuple[Session, ...]:
         for here in one.days
         if here.weekday == day.weekday() and here.entries
     )
+
+
+def on_days(stretch: Stretch, place: int) -> tuple[int, ...]:
+    """Return the weekdays on which an exercise of a stretch really comes; in a short one some days are missing."""
+    there = {day.weekday() for day in _dates(stretch.first, stretch.last)}
+    return tuple(day.weekday for day in stretch.days if place in day.entries and day.weekday in there)
 
 
 def date_words(words: Words, day: date, year: bool = True) -> str:
@@ -155,7 +164,7 @@ def _block(base: Any, words: Words, reply: Reply, today: date) -> Sheet:
         first, last = date.fromisoformat(stretch["first"]), date.fromisoformat(stretch["last"])
         days = _days(stretch["week"], picks, load)
         phase = words.value("phase", stretch["phase"])
-        stretches.append(Stretch(phase, first, last, entries, days, load["seconds"]))
+        stretches.append(Stretch(phase, first, last, entries, days))
     meet = stretches[-1].last + timedelta(days=1)
     title = words.say("sheet-title-block", date=_named(words, meet))
     without = [one for stretch in reply.extra["block"] for one in _without(words, stretch["back_load"])]
@@ -164,7 +173,7 @@ def _block(base: Any, words: Words, reply: Reply, today: date) -> Sheet:
         stretches=tuple(stretches),
         weeks=_weeks(stretches, meet),
         meet=meet,
-        load=(words.say("sheet-back-seconds"), words.say("sheet-back-limits")),
+        load=(words.say("sheet-back-seconds"), words.say("sheet-shares"), words.say("sheet-back-limits")),
         without=tuple(dict.fromkeys(without)),
     )
 
@@ -172,14 +181,15 @@ def _block(base: Any, words: Words, reply: Reply, today: date) -> Sheet:
 def _sheet(
     words: Words, base: Any, reply: Reply, today: date, kind: str, title: str, entries: tuple[Entry, ...]
 ) -> Sheet:
+    cards = [notice.text for notice in reply.notices if notice.id == CARD]
     facts = held(words, base.attributes, Case.from_json(reply.case).facts)
     assumed = [words.fact(*one) for one in reply.assumed.items() if words.names_assumption(*one)]
     return Sheet(
         kind=kind,
         title=title,
         told=words.say("sheet-told", facts=", ".join(facts)) if facts else "",
-        notices=tuple(notice.text for notice in reply.notices),
-        cautions=tuple(one["text"] for one in reply.extra.get("told", ())),
+        notices=tuple(notice.text for notice in reply.notices if notice.id != CARD),
+        cautions=(*(one["text"] for one in reply.extra.get("told", ())), *cards),
         entries=entries,
         days=(),
         stretches=(),
@@ -202,6 +212,9 @@ def _entries(base: Any, words: Words, picks: Sequence[Shown], load: Mapping[str,
 def entry(base: Any, words: Words, pick: Shown, share: Mapping[str, Any] | None = None) -> Entry:
     """Put one exercise into words; `share` is its part of the load on the low back."""
     known = base.exercises[pick.exercise]
+    short = [dosage.shaped(words, pick.dose, known.doses.get(pick.dose.get("use")))]
+    if pick.first_side:
+        short.append(dosage.first_side(words, pick))
     figure = share.get("figure") if share else None
     back = ""
     if share and figure is not None:
@@ -210,11 +223,11 @@ def entry(base: Any, words: Words, pick: Shown, share: Mapping[str, Any] | None 
     return Entry(
         exercise=pick.exercise,
         name=words.say("pick-way", name=pick.name, way=lowered(pick.way)) if pick.way else pick.name,
+        short="; ".join(short),
         dose=capital(dosage.line(words, pick, known)),
         load=capital(dosage.load(words, pick.dose)),
         effort=capital(dosage.effort(words, pick.dose)),
         cues=tuple(known.cues),
-        cautions=tuple(known.mistakes),
         back=back,
         figure=figure,
     )

@@ -19,8 +19,9 @@ def text(words: Words, sheet: Sheet, width: int | None = None) -> str:
     room = min(width or USUAL, WIDEST)
     parts = [_lines(sheet.title, sheet.told, width=room)]
     parts += [_lines(notice, width=room) for notice in sheet.notices]
-    parts.append(table(days(words, sheet) if sheet.days else stretches(words, sheet), room))
-    parts.append(words.say("sheet-each"))
+    if sheet.kind != "card":
+        parts.append(table(days(words, sheet) if sheet.days else stretches(words, sheet), room))
+        parts.append(words.say("sheet-each"))
     for number, entry in enumerate(sheet.entries, 1):
         page = Page()
         mark = words.say("pick-number", number=number) + " "
@@ -28,8 +29,9 @@ def text(words: Words, sheet: Sheet, width: int | None = None) -> str:
         for line in (entry.dose, entry.load, entry.effort, *entry.cues):
             page.line(line, " " * len(mark))
         parts.append(page.text(room))
-    parts.append(words.say("sheet-back"))
-    parts.append(bars(weeks(words, sheet), 2, room) if sheet.weeks else table(back(words, sheet), room))
+    if sheet.kind != "card":
+        parts.append(words.say("sheet-back"))
+        parts.append(bars(weeks(words, sheet, each=True), 2, room) if sheet.weeks else table(back(words, sheet), room))
     parts.append(_lines(*sheet.load, width=room))
     parts += [_lines(caution, width=room, mark="! ") for caution in sheet.cautions]
     for rule, said in (("sheet-pain-rule", sheet.pain_rule), ("sheet-stop-rule", sheet.stop_rule)):

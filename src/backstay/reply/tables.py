@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from backstay.reply.sheet import DAYS_A_WEEK, PERCENT, Entry, Sheet, Week, date_words
+from backstay.reply.sheet import DAYS_A_WEEK, PERCENT, Entry, Sheet, Week, date_words, on_days
 from backstay.reply.words import Words, capital
 
 Rows = list[list[str]]
@@ -18,39 +18,53 @@ def days(words: Words, sheet: Sheet) -> Rows:
             rows.append([name, words.say("sheet-rest"), ""])
             continue
         lines = [dosed(words, sheet.entries[place]) for place in day.entries]
-        lines.append(words.say("sheet-minutes", minutes=day.minutes))
-        rows.append([name, "\n".join(lines), f"{day.seconds:.0f}"])
+        long = words.say("sheet-minutes", minutes=day.minutes)
+        rows.append([f"{name}\n{long}", "\n".join(lines), f"{day.seconds:.0f}"])
     return rows
 
 
 def stretches(words: Words, sheet: Sheet) -> Rows:
-    """The stretches of a block, each with its days and exercises."""
-    rows = [_heads(words, "when", "phase", "exercise", "day", "seconds")]
+    """The stretches of a block, each with its exercises and their days."""
+    rows = [_heads(words, "when", "phase", "exercise")]
     for one in sheet.stretches:
         first, last = (date_words(words, day, year=False) for day in (one.first, one.last))
         when = first if one.first == one.last else words.say("sheet-from-to", first=first, last=last)
-        lines = [dosed(words, entry) for entry in one.entries] or [words.say("sheet-rest")]
-        named = []
-        for place in range(len(one.entries)):
-            named.append(words.join(words.say(f"weekday-{day.weekday}") for day in one.days if place in day.entries))
-        rows.append([when, capital(one.phase), "\n".join(lines), "\n".join(named), f"{one.seconds:.0f}"])
+        lines = []
+        for place, entry in enumerate(one.entries):
+            named = [words.say(f"weekday-short-{weekday}") for weekday in on_days(one, place)]
+            if named:
+                lines.append(words.say("sheet-on-days", exercise=dosed(words, entry), days=", ".join(named)))
+        rows.append([when, capital(one.phase), "\n".join(lines or [words.say("sheet-rest")])])
     return rows
 
 
-def weeks(words: Words, sheet: Sheet) -> Rows:
-    """The load on the low back of each week of a block, beside the first whole week."""
-    rows = [_heads(words, "week", "when", "seconds", "of-first", "of-first-alike")]
+def weeks(words: Words, sheet: Sheet, each: bool = False) -> Rows:
+    """The load on the low back of the weeks of a block, and its share of the first whole week, weighed both ways.
+
+    Weeks in a row that load the same are one row, unless `each` is to have its own.
+    """
+    rows = [_heads(words, "week", "when", "seconds", "of-first")]
     first = next((week for week in sheet.weeks if whole(week) and week.seconds), None)
+    runs: list[list[Week]] = []
     for week in sheet.weeks:
-        out = words.say("sheet-weeks-out", count=words.count("sheet-week-count", week.out))
-        when = date_words(words, week.first, year=False)
-        share, alike = "", ""
+        alike = runs and whole(runs[-1][0]) and whole(week) and round(runs[-1][0].seconds) == round(week.seconds)
+        if alike and not each:
+            runs[-1].append(week)
+        else:
+            runs.append([week])
+    for run in runs:
+        week = run[0]
+        count = words.count("sheet-week-count", week.out)
+        if len(run) > 1:
+            count = words.say("sheet-week-count-many", count=words.say("span", low=week.out, high=run[-1].out))
+        out = words.say("sheet-weeks-out", count=count)
+        share = ""
         if not whole(week):
             share = words.say("sheet-part-of-week")
         elif first is not None:
-            share = words.say("sheet-percent", percent=round(PERCENT * week.seconds / first.seconds))
-            alike = words.say("sheet-percent", percent=round(PERCENT * week.alike / first.alike))
-        rows.append([out, when, f"{week.seconds:.0f}", share, alike])
+            shares = sorted((PERCENT * week.seconds / first.seconds, PERCENT * week.alike / first.alike))
+            share = words.say("sheet-percent", percent=words.span([round(one) for one in shares]))
+        rows.append([out, date_words(words, week.first, year=False), f"{week.seconds:.0f}", share])
     return rows
 
 
@@ -62,8 +76,8 @@ def back(words: Words, sheet: Sheet) -> Rows:
 
 
 def dosed(words: Words, entry: Entry) -> str:
-    """An exercise with its dose in one line."""
-    return words.say("sheet-with-dose", name=entry.name, dose=entry.dose)
+    """An exercise with how much of it."""
+    return words.say("sheet-with-dose", name=entry.name, dose=entry.short)
 
 
 def whole(week: Week) -> bool:
