@@ -32,7 +32,9 @@ def test_a_message_is_stopped_as_soon_as_it_must_be_and_only_then(assistant: Ass
     wanted = case["tier"]
     if wanted in URGENCY:
         assert said["outcome"] == "stop", said["understood"]
-        assert said["urgency"] == URGENCY[wanted], said["understood"]
+        # the sound of a whole message may make it sooner, never later
+        sooner = "sounds-emergency" in said["understood"]["more"].get("sign", [])
+        assert said["urgency"] == ("emergency" if sooner else URGENCY[wanted]), said["understood"]
         assert set(case["flags"]) <= set(said["understood"]["facts"].get("red-flag", []))
         assert not said["picks"]
     else:

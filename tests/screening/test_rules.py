@@ -58,7 +58,7 @@ def test_every_row_of_the_rule_table_is_a_rule_or_shown_by_messages() -> None:
 
 def test_whatever_stops_concludes_a_red_flag() -> None:
     for case in CASES:
-        if "stop" in case:
+        if "stop" in case and not case["rule"].startswith("sounds-"):  # the sound of a message names no cause
             assert conclude(built_in_base(), facts_of(case["facts"])).values("red-flag"), case["rule"]
 
 
