@@ -37,11 +37,13 @@ Row = tuple[str, datetime.date, str]
 
 
 def tables(extra: list[str]) -> dict[str, list[Row]]:
-    """The labelled messages by file, each once."""
+    """The labelled messages by file, each once; not those of batches that nothing has been learned from yet."""
+    log = yaml.safe_load((TABLES / "first-contact.yaml").read_text(encoding="utf-8"))
+    unlearned = {batch["batch"] for batch in log if not batch["learned"]}
     paths = [
         *sorted(TABLES.glob("wants-*.yaml")),
         *sorted((TABLES / "messages").glob("*.yaml")),
-        *sorted((TABLES / "first-contact").glob("understand-*.yaml")),
+        *(path for path in sorted((TABLES / "first-contact").glob("understand-*.yaml")) if path.stem not in unlearned),
         *map(Path, extra),
     ]
     known: set[str] = set()

@@ -18,6 +18,12 @@ SEEN, WORD, LAST = "seen ", "word ", "last "
 FIGURE = "#"
 BRIEF, LONG = 4, 16  # words
 KEPT = frozenset(FIGURES) | {"asks", "tells", "ends-open", "brief", "two-exercises", "lacks", "refuses", "test"}
+OURS = frozenset({
+    "area", "muscle", "lift", "exercise", "pain", "equipment", "sensation", "fault", "moment", "aim", "weeks-to-meet",
+    "training-days", "minutes", "phase", "pain-score", "pain-weeks", "today-state", "state", "leg-symptom", "test",
+    "best", "movement", "load", "done",
+})  # fmt: skip
+"""What a message that is about training a back says something of."""
 
 
 def features(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> set[str]:
@@ -27,11 +33,20 @@ def features(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> set[str]
     found = {SEEN + slot for here in present.values() for slot in here if slot in KEPT}
     found.update([SEEN + one.name for one in scene.wants if one.kind == "hint"])
     part = [False] * size
+    said = set()
     for one in scene.mentions:
         if one.kind == "phrase":
             for name, _ in one.says:
-                found.add(f"{SEEN}said {name.partition('.')[0]}")
+                said.add(name.partition(".")[0])
                 part[one.start : one.end] = [True] * (one.end - one.start)
+    found.update([f"{SEEN}said {name}" for name in said])
+    if not said:
+        found.add(SEEN + "nothing said")
+    if size and OURS.isdisjoint(said):
+        found.add(SEEN + "nothing of ours")
+        found.add(f"{SEEN}nothing of ours, first {words.words[0] if words.words[0].isalpha() else FIGURE}")
+        if words.asks[-1]:
+            found.add(SEEN + "nothing of ours, asks")
     sentence_of = scene.clauses.sentence
     final = sentence_of[-1] if size else 0
     for at in range(size):

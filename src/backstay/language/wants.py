@@ -43,6 +43,10 @@ NEEDS = frozenset({"pain", "sensation", "fault", "lacks", "minutes", "muscle", "
 """Beside one of these a named exercise is not what is asked about."""
 OF_NAMED = frozenset({"how-to", "compare"})
 """Wants that words alone do not tell where no exercise is named."""
+POINTING = frozenset({"it", "that", "this", "one", "these", "those", "them"})
+"""Words that may stand for an exercise that was shown."""
+MATTER = frozenset({"pain", "area", "muscle", "lift"})
+TELLING = ("log", "state")
 TOLD = frozenset({"pain", "sensation", "test", "best"})
 """Facts that are told for their own sake."""
 KIT = frozenset({"equipment", "phase", "weeks-to-meet", "training-days", "minutes"})
@@ -69,10 +73,19 @@ def wanted(
         return cued, scores  # nobody can read it, so nothing can be known from its words
     sums = tended(features(scene, present), tendencies)
     sums[cued] = sums.get(cued, 0.0) + (CUED if asked else SHAPED)
-    if "exercise" not in {slot for here in present.values() for slot in here}:
+    there = {slot for here in present.values() for slot in here}
+    if "exercise" not in there and (POINTING.isdisjoint(scene.words.words) or not MATTER.isdisjoint(there)):
         for name in OF_NAMED - {cued}:
             sums.pop(name, None)  # there is nothing that it could be about
+    if _ends_on_exercise(scene, present):
+        for name in TELLING:
+            sums.pop(name, None)  # …, gone by evening. rows?
     return max(sums, key=lambda name: sums[name]), scores
+
+
+def _ends_on_exercise(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> bool:
+    """Whether a message ends with a question that names an exercise."""
+    return bool(scene.words.asks[-1]) and "exercise" in present[scene.clauses.sentence[-1]]
 
 
 def _cued(
