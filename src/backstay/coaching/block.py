@@ -2,7 +2,8 @@
 
 The days fall into stretches on which the rules say the same. Each stretch is the best menu given those before it: what
 is already done has a small preference, and in the last weeks nothing comes in that leaves soreness and was not done
-before in some form. Neighbours that come out equal are one stretch.
+before in some form. Neighbours that come out equal are one stretch. What the tie to the stretches before costs is kept
+beside each: its worth, and the worth of the best menu that is tied to nothing.
 """
 
 from __future__ import annotations
@@ -37,6 +38,9 @@ class Stretch(NamedTuple):
     picks: tuple[Pick, ...]
     told: tuple[str, ...]
     week: tuple[Day, ...] = ()  # of full weeks: which of the exercises on which day
+    value: int = 0  # of the menu, the preference for what is done not counted
+    bound: int = 0  # what a menu is worth that is tied to nothing before
+    proved: bool = True
 
 
 def make_block(base: Base, findings: Any, want: str, named: Sequence[str], today: date) -> tuple[Stretch, ...]:
@@ -59,26 +63,49 @@ def make_block(base: Base, findings: Any, want: str, named: Sequence[str], today
             continue
         rules = found.fired
         resolved = resolve_for(base, found, want, named)
-        picks = _picks(base, resolved, days, stretches[-1].picks if stretches else (), done, training_days(found))
-        picks = with_loads(base, found, resolved, picks)
-        week, picks = on_days(found, resolved, picks, training_days(found) or USUAL_DAYS)
+        tied = _tied(base, resolved, days, stretches[-1].picks if stretches else (), done, training_days(found))
+        picks = with_loads(base, found, resolved, tied.picks)
+        laid = on_days(found, resolved, picks, training_days(found) or USUAL_DAYS)
         done.update(dict.fromkeys(pick.exercise for pick in picks))
-        stretch = Stretch(
-            phase, meet - timedelta(days=days), last, (days, last_day), picks, tuple(resolved.tells), week
-        )
+        told = tuple(resolved.tells)
+        stretch = Stretch(phase, meet - timedelta(days=days), last, (days, last_day), laid.picks, told, laid.week)
+        proved = tied.proved and laid.proved
+        stretch = stretch._replace(value=tied.value, bound=tied.bound, proved=proved)
         if stretches and _alike(stretches[-1], stretch):
-            stretches[-1] = stretches[-1]._replace(last=last, days=(stretches[-1].days[0], last_day))
+            stretches[-1] = _joined(stretches[-1], stretch)
         else:
             stretches.append(stretch)
     return tuple(stretches)
 
 
-def _picks(
+class _Tied(NamedTuple):
+    """The best menu of a stretch given those before it, and what one is worth that is tied to nothing."""
+
+    picks: tuple[Pick, ...]
+    value: int
+    bound: int
+    proved: bool
+
+
+def _tied(
     base: Base, resolved: Resolved, days: int, before: Sequence[Pick], done: Collection[str], week: int | None
-) -> tuple[Pick, ...]:
+) -> _Tied:
     keeping = {pick.exercise: KEEPING for pick in before}
     barred = _new(base, done) if done and days <= NOTHING_NEW_FROM else ()
-    return choose(base, resolved, week, keeping, barred).picks
+    sessions = week or USUAL_DAYS
+    made = choose(base, resolved, week, keeping, barred, sessions)
+    value = made.menu.value - KEEPING * sum(pick.exercise in keeping for pick in made.picks)
+    if not keeping and not barred:
+        return _Tied(made.picks, value, value, made.menu.proved)
+    free = choose(base, resolved, week, sessions=sessions, known=made.doses, lean=True).menu
+    return _Tied(made.picks, value, free.value, made.menu.proved and free.proved)
+
+
+def _joined(one: Stretch, other: Stretch) -> Stretch:
+    """Two stretches of one menu as one: what the tie costs is that of the one where it costs more."""
+    worth = max(one, other, key=lambda stretch: stretch.bound - stretch.value)
+    joined = one._replace(last=other.last, days=(one.days[0], other.days[1]), proved=one.proved and other.proved)
+    return joined._replace(value=worth.value, bound=worth.bound)
 
 
 def _new(base: Base, done: Collection[str]) -> tuple[str, ...]:

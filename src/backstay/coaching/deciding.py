@@ -38,6 +38,7 @@ class Decision(NamedTuple):
     picks: tuple[Pick, ...] = ()
     cards: tuple[str, ...] = ()
     week: tuple[Day, ...] = ()
+    placed: bool = True  # no better days for the picks of a week
     training_days: int | None = None
     undated: bool = False  # days up to the meet are asked for, and the meet has no day
     choice: Choice | None = None
@@ -89,8 +90,8 @@ def decide(
         if want == "week" and made.picks:
             from backstay.coaching.laying import on_days
 
-            week, placed = on_days(findings, resolved, made.picks, made.training_days or USUAL_DAYS)
-            made = made._replace(picks=placed, week=week)
+            laid = on_days(findings, resolved, made.picks, made.training_days or USUAL_DAYS)
+            made = made._replace(picks=laid.picks, week=laid.week, placed=laid.proved)
     picks = with_loads(base, findings, resolved, made.picks)
     return made._replace(picks=picks, cards=cards(base, picks))
 

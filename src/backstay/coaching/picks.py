@@ -67,7 +67,14 @@ def choose(
     """
     without = resolved.forbidden if lean else ()
     doses, candidates, most = laid_out(base, resolved, keeping, sessions, known, without)
-    choice = Choice(resolved.needs, candidates, most, barred={*resolved.forbidden, *barred})
+    out = {*resolved.forbidden, *barred}
+    if sessions > 1 and most.minutes is not None:
+        from backstay.coaching.packing import best_packed  # only weeks with a clock have days that a menu must fit
+
+        works = {name: (dose.minutes, dose.times_a_week) for name, dose in doses.items()}
+        choice = best_packed(resolved.needs, candidates, most, out, works, sessions)
+    else:
+        choice = Choice(resolved.needs, candidates, most, barred=out)
     names = in_session_order(base, choice.menu.exercises, doses)
     return Chosen(as_picks(base, resolved, names, doses, training_days), choice, choice.menu, doses)
 

@@ -122,8 +122,8 @@ def _advice(
     plan = plan._replace(picks=decision.picks, week=decision.week)
     if want in wants.CHOOSING or want in wants.NAMED:
         plan = plan._replace(left_out=left_out(base, resolved, named, decision.picks, decision.choice))
-    if decision.choice is not None:
-        plan = plan._replace(proved=decision.choice.menu.proved)
+    chosen = decision.choice is None or decision.choice.menu.proved
+    plan = plan._replace(proved=chosen and decision.placed)
     if decision.outcome == "refer":
         return plan
     ask = next_question(base, findings, ledger, decision, want, named, asked)
@@ -144,7 +144,8 @@ def _advice(
     elif want == "block" and today is not None:
         from backstay.coaching.block import make_block
 
-        plan = plan._replace(block=make_block(base, findings, want, named, today))
+        block = make_block(base, findings, want, named, today)
+        plan = plan._replace(block=block, proved=plan.proved and all(stretch.proved for stretch in block))
     return _with_cards(plan, decision.cards)
 
 

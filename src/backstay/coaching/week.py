@@ -1,9 +1,19 @@
 """Week: lays a menu on the training days of a week. The menu itself is not touched: placing stands below choosing.
 
-Each exercise stands on as many days as its dose says. A placing costs, in whole numbers: most where a spacing is broken
-(soreness before the heaviest pulls), then where the same loaded work stands on days in a row, then where a day is not
-one that the rules prefer, then where work heaps up on one day. The cheapest placing is found exactly; of equal ones the
-earliest days win.
+Each exercise stands on as many days as its dose says. Placings are compared by what they cost, each line below before
+the next is looked at:
+
+    minutes by which days are longer than the minutes at hand
+    broken spacings: soreness before the heaviest pulls
+    the same loaded work on days in a row
+    days that are not those which the rules prefer
+    work that heaps up on one day
+    late days
+
+All of it is packed into one whole number, and the cheapest placing is found by branch and bound. The bound counts what
+each exercise that is still open costs at least, by itself and beside what is placed, and that work cannot be spread
+more evenly than evenly. A count of nodes ends a search that grows too large, and the placing then says that it is not
+proved.
 """
 
 from __future__ import annotations
@@ -14,12 +24,15 @@ from typing import NamedTuple
 
 from backstay.coaching.days import WEEK, hours_until
 
-BROKEN_SPACING = 10_000
-DAYS_IN_A_ROW = 300
-NOT_PREFERRED = 60
-HEAPED_STRESS = 4
-HEAPED_WORK = 2
-MOST_NODES = 20_000
+A_DAY_LATER = 1
+A_POINT = 10**4  # more than all days of a week can be late by
+HEAPED_WORK = 2 * A_POINT
+HEAPED_STRESS = 4 * A_POINT
+NOT_PREFERRED = 10**6 * A_POINT  # more than work can heap up
+DAYS_IN_A_ROW = 10**9 * A_POINT
+BROKEN_SPACING = 10**12 * A_POINT
+A_MINUTE_OVER = 10**15 * A_POINT
+MOST_NODES = 5_000
 
 
 class Item(NamedTuple):
@@ -42,59 +55,81 @@ class Day(NamedTuple):
     minutes: int
 
 
-def lay_week(items: Sequence[Item], lie: tuple[int, ...], minutes: int | None = None) -> tuple[Day, ...]:
+class Laid(NamedTuple):
+    """The days of a week, what the placing costs, and whether it is proved that none costs less."""
+
+    days: tuple[Day, ...]
+    cost: int
+    proved: bool
+    nodes: int
+
+
+def lay_week(
+    items: Sequence[Item], lie: tuple[int, ...], minutes: int | None = None, most_nodes: int = MOST_NODES
+) -> Laid:
     """Return the days of the week with their exercises; `lie` is the weekday of each training day.
 
     `items` come in the order of a session and keep it on each day. With `minutes` no day gets longer than that, if any
     placing keeps to it.
     """
-    placed = _Placing(items, lie, minutes).best()
+    search = _Placing(items, lie, minutes, most_nodes)
     days = []
     for number, weekday in enumerate(lie, 1):
-        here = [item for item, on in zip(items, placed, strict=True) if number in on]
+        here = [item for item, on in zip(items, search.best, strict=True) if number in on]
         names = tuple(item.exercise for item in here)
         days.append(Day(number, weekday, names, sum(item.minutes for item in here)))
-    return tuple(days)
+    return Laid(tuple(days), search.cost, search.nodes <= most_nodes, search.nodes)
 
 
 class _Placing:
-    """The search for the cheapest placing: one exercise after the other, the most constrained first."""
+    """The search for the cheapest placing: one exercise after the other, the most loaded first."""
 
-    __slots__ = ("_best", "_cost", "_items", "_lie", "_minutes", "_nodes", "_order", "_ways")
+    __slots__ = (
+        "_count", "_items", "_lie", "_minutes", "_minutes_after", "_most_nodes", "_order", "_own", "_squares",
+        "_stress_after", "_ways", "_work_after", "best", "cost", "nodes",
+    )  # fmt: skip
 
-    def __init__(self, items: Sequence[Item], lie: tuple[int, ...], minutes: int | None) -> None:
-        self._items = items
+    def __init__(self, items: Sequence[Item], lie: tuple[int, ...], minutes: int | None, most_nodes: int) -> None:
         self._lie = lie
+        self._count = len(lie)
         self._minutes = minutes
-        self._ways = [sorted(self._own(item)) for item in items]
-        self._order = sorted(range(len(items)), key=lambda place: (-items[place].stress, place))
-        self._best: list[tuple[int, ...]] = [() for _ in items]
-        self._cost: int | None = None
-        self._nodes = 0
+        self._most_nodes = most_nodes
+        self._order = sorted(
+            range(len(items)),
+            key=lambda place: (-items[place].stress, -items[place].minutes, -items[place].times, place),
+        )
+        self._items = [items[place] for place in self._order]
+        self._ways = [sorted(self._alone(item)) for item in self._items]
+        # From each depth on: what the open exercises cost by themselves, and how much stress and work they bring.
+        size = len(items)
+        self._own = [0] * (size + 1)
+        self._stress_after, self._squares = [0] * (size + 1), [0] * (size + 1)
+        self._work_after, self._minutes_after = [0] * (size + 1), [0] * (size + 1)
+        for depth in reversed(range(size)):
+            item, times = self._items[depth], len(self._ways[depth][0][1])
+            self._own[depth] = self._own[depth + 1] + self._ways[depth][0][0]
+            self._stress_after[depth] = self._stress_after[depth + 1] + item.stress * times
+            self._squares[depth] = self._squares[depth + 1] + item.stress**2 * times
+            self._work_after[depth] = self._work_after[depth + 1] + times
+            self._minutes_after[depth] = self._minutes_after[depth + 1] + item.minutes * times
+        self.best: list[tuple[int, ...]] = [()] * size
+        self.cost = -1
+        self.nodes = 0
+        days = self._count + 1
+        self._visit(0, 0, [0] * days, [0] * days, [0] * days, [()] * size)
 
-    def best(self) -> list[tuple[int, ...]]:
-        size = len(self._lie) + 1
-        self._visit(0, 0, [0] * size, [0] * size, [0] * size, [() for _ in self._items])
-        return self._best
-
-    def _own(self, item: Item) -> Iterator[tuple[int, tuple[int, ...]]]:
+    def _alone(self, item: Item) -> Iterator[tuple[int, tuple[int, ...]]]:
         """All ways to place one exercise, each with what it costs by itself."""
-        count = len(self._lie)
-        for days in combinations(range(1, count + 1), max(1, min(item.times, count))):
-            cost = 0
-            for day in days:
-                if item.preferred and day not in item.preferred:
-                    cost += NOT_PREFERRED
-                for hours, loads in item.spacing:
-                    until = hours_until(self._lie[day - 1], loads)
-                    if until is not None and until < hours:
-                        cost += BROKEN_SPACING
+        row = DAYS_IN_A_ROW if item.stress else HEAPED_STRESS
+        for days in combinations(range(1, self._count + 1), max(1, min(item.times, self._count))):
+            cost = A_DAY_LATER * sum(days)
+            cost += NOT_PREFERRED * sum(day not in item.preferred for day in days) if item.preferred else 0
             places = [self._lie[day - 1] for day in days]
             for place in places:
-                for other in places:
-                    apart = (other - place) % WEEK
-                    if apart == 1:
-                        cost += DAYS_IN_A_ROW if item.stress else HEAPED_STRESS
+                for hours, loads in item.spacing:
+                    until = hours_until(place, loads)
+                    cost += BROKEN_SPACING if until is not None and until < hours else 0
+                cost += row * sum((other - place) % WEEK == 1 for other in places)
             yield cost, days
 
     def _visit(
@@ -106,30 +141,62 @@ class _Placing:
         minutes: list[int],
         placed: list[tuple[int, ...]],
     ) -> None:
-        self._nodes += 1
-        if self._nodes > MOST_NODES:
+        self.nodes += 1
+        if self.nodes > self._most_nodes and self.cost >= 0:
             return
         if depth == len(self._order):
-            if self._cost is None or cost < self._cost:
-                self._cost, self._best = cost, placed[:]
+            self.cost = cost
+            self.best = [()] * depth
+            for place, days in zip(self._order, placed, strict=True):
+                self.best[place] = days
             return
-        place = self._order[depth]
-        item = self._items[place]
-        for own, days in self._ways[place]:
-            added = own
-            for day in days:
-                added += HEAPED_STRESS * item.stress * stress[day] + HEAPED_WORK * work[day]
-                if self._minutes is not None and minutes[day] + item.minutes > self._minutes:
-                    added += BROKEN_SPACING
-            if self._cost is not None and cost + added >= self._cost:
-                continue
+        if self.cost >= 0 and cost + self._at_least(depth, stress, work, minutes) >= self.cost:
+            return
+        item = self._items[depth]
+        for added, days in sorted(self._beside(depth, stress, work, minutes)):
+            if self.cost >= 0 and cost + added + self._own[depth + 1] >= self.cost:
+                break
             for day in days:
                 stress[day] += item.stress
                 work[day] += 1
                 minutes[day] += item.minutes
-            placed[place] = days
+            placed[depth] = days
             self._visit(depth + 1, cost + added, stress, work, minutes, placed)
             for day in days:
                 stress[day] -= item.stress
                 work[day] -= 1
                 minutes[day] -= item.minutes
+
+    def _beside(
+        self, depth: int, stress: list[int], work: list[int], minutes: list[int]
+    ) -> Iterator[tuple[int, tuple[int, ...]]]:
+        """All ways to place an exercise, each with what it costs beside what is placed."""
+        item = self._items[depth]
+        by_day = [
+            HEAPED_STRESS * item.stress * heaped + HEAPED_WORK * count
+            for heaped, count in zip(stress, work, strict=True)
+        ]
+        if self._minutes is not None:
+            for day, taken in enumerate(minutes):
+                over = taken + item.minutes - max(taken, self._minutes)
+                by_day[day] += A_MINUTE_OVER * over if over > 0 else 0
+        for own, days in self._ways[depth]:
+            yield own + sum(by_day[day] for day in days), days
+
+    def _at_least(self, depth: int, stress: list[int], work: list[int], minutes: list[int]) -> int:
+        """A bound on what the exercises from `depth` on add."""
+        alone = sum(
+            min(self._beside(open_one, stress, work, minutes))[0] for open_one in range(depth, len(self._items))
+        )
+        # Pairs on one day make (square of the sum - sum of the squares) / 2; a sum over days is least where it is even.
+        heaped, brought = sum(stress) + self._stress_after[depth], self._squares[depth]
+        pairs = -(-(heaped * heaped) // self._count) - sum(one * one for one in stress) - brought
+        whole, odd = divmod(sum(work) + self._work_after[depth], self._count)
+        met = sum(one * one for one in work)
+        even = odd * (whole + 1) ** 2 + (self._count - odd) * whole**2 - met - self._work_after[depth]
+        together = self._own[depth] + HEAPED_STRESS * max(0, pairs) // 2 + HEAPED_WORK * max(0, even) // 2
+        if self._minutes is not None:
+            too_long = sum(max(0, one - self._minutes) for one in minutes)
+            left = sum(minutes) + self._minutes_after[depth] - self._count * self._minutes - too_long
+            together += A_MINUTE_OVER * max(0, left)
+        return max(alone, together)
