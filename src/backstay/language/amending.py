@@ -19,7 +19,9 @@ MARKS = (
     ("hang", "on"), ("hold", "on"), ("beg", "pardon"), ("excuse", "me"), ("well", "actually"), ("let", "me", "say"),
     ("wait",), ("sorry",), ("actually",), ("correction",), ("oops",), ("nope",), ("nah",), ("pardon",), ("rather",),
 )  # fmt: skip
-HEDGES = frozenset({"um", "uh", "er", "erm", "well", "it", "is", "the", "about", "more", "like", "i", "am", "was", "my"})
+HEDGES = frozenset({
+    "um", "uh", "er", "erm", "well", "it", "is", "the", "about", "more", "like", "i", "am", "was", "my",
+})  # fmt: skip
 UNITS = UNITED | {"ago", "a", "per", "week", "of", "year", "old", "times", "pounds", "out"}
 MOST_UNITS = 3
 NAMED = frozenset({"area", "lift", "muscle", "moment", "exercise", "equipment", "phase", "level", "sex"})

@@ -7,21 +7,13 @@ only part of the picture (`when the bar leaves the floor`) and no fact.
 
 from __future__ import annotations
 
-from backstay.language.cleaning import NONE, SENTENCE, Words
+from backstay.language.cleaning import NONE, SENTENCE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.quantities import WEIGHTS
+from backstay.language.runs import ARTICLES, FILLERS, MOST_ADJECTIVES, Run, inside_other, kitlike, machine_of, runs
 from backstay.language.scope import DENIED, PAST
 
-FILLERS = frozenset({
-    "a", "an", "the", "my", "our", "one", "two", "three", "four", "five", "some", "any", "those", "these", "and",
-    "or", "nor", "plus", "also", "up", "to", "of", "from", "with", "few", "couple", "pair", "set", "light", "heavy",
-    "big", "small", "old", "own", "good", "single", "proper", "normal", "adjustable", "kg", "kgs", "kilo", "kilos",
-    "lb", "lbs", "maybe", "like", "even", "little", "kind", "sort", "is", "are", "it", "there", "in", "either",
-    "real", "decent", "other", "no", "both", "ones", "on", "oh", "um", "uh", "er", "erm", "and", "then",
-})  # fmt: skip
-ARTICLES = frozenset({"a", "an", "one", "some", "my", "our", "two", "three", "those", "these", "the", "of"})
-MOST_ADJECTIVES = 4
 WISHED = frozenset({
     "something", "anything", "one", "exercise", "exercises", "stuff", "move", "things", "else", "looks", "look",
 })  # fmt: skip
@@ -31,7 +23,6 @@ OWNING = HAVING | {"is", "are", "just", "only", "and", "there", "maybe"}
 
 
 MACHINES = frozenset({"hyper", "hyperextension"})
-CLOSING = frozenset({"no", "none", "yes", "yep", "yeah"})
 REPLACED = frozenset({("instead", "of"), ("rather", "than"), ("place", "of"), ("stead", "of"), ("bored", "of")})
 """What stands before an exercise that something else is asked for: it is named, neither refused nor missing."""
 OPENERS = frozenset(
@@ -42,23 +33,11 @@ GROUP = frozenset(
 )
 
 
-class Run:
-    """Names that follow one another."""
-
-    __slots__ = ("denied", "end", "named", "start")
-
-    def __init__(self, first: Mention) -> None:
-        self.start = first.start
-        self.end = first.end
-        self.named = [first]
-        self.denied = bool(first.scope & DENIED)
-
-
 def settle_kit(draft: Draft) -> None:
     """Add has, lacks and avoids; note the exercises that are named and wanted."""
     scene = draft.scene
     named = [one for one in scene.mentions if one.kind == "phrase" and one.says_any("equipment", "exercise")]
-    named = [one for one in named if not _inside_other(one, scene.mentions)]
+    named = [one for one in named if not inside_other(one, scene.mentions)]
     lacking = {note.value for note in draft.of("lacks")}
     things = {(one.start, one.end) for one in named if one.says_any("equipment")}
     # what is a thing and an exercise by one name (ab wheel) is the thing in a list of things, else the exercise
@@ -69,7 +48,7 @@ def settle_kit(draft: Draft) -> None:
     doubles = [one for one in named if one.value("exercise") and (one.start, one.end) in things]
     named = [one for one in named if one not in doubles]
     framed: set[int] = set()
-    for run in _runs(draft, named):
+    for run in runs(draft, named):
         frame, only = _frame(draft, run)
         if frame:
             framed |= {one.start for one in run.named}
@@ -125,7 +104,7 @@ def _exercise(draft: Draft, one: Mention, frame: str) -> None:
     text = draft.scene.words.words
     if tuple(text[max(0, one.start - 2) : one.start]) in REPLACED:
         frame = ""
-    machine = _machine(draft, exercise) if frame in ("lacks", "has") else None
+    machine = machine_of(draft, exercise) if frame in ("lacks", "has") else None
     if machine is not None:
         draft.say(frame, machine, one.start, one.end)
     elif frame == "refuses" and draft.want != "why-not":
@@ -136,110 +115,14 @@ def _exercise(draft: Draft, one: Mention, frame: str) -> None:
         draft.say("exercise", exercise, one.start, one.end)
 
 
-def _both_moves(one: Mention, other: Mention) -> bool:
-    return bool(one.value("exercise") and other.value("exercise"))
-
-
-def _opens_anew(draft: Draft, start: int, end: int) -> bool:
-    """Whether a word for what is missing or refused opens another list: chin ups, there is no pull-up bar."""
-    return any(
-        one.name in ("lacks", "refuses") and one.extra[1] == "forward" and start <= one.start and one.end == end
-        for one in draft.scene.triggers
-    )
-
-
-def _stands_apart(draft: Draft, last: Run, one: Mention) -> bool:
-    """Whether a name has a verb of its own behind what is missing: lost its reverse hyper, the bench is still here."""
-    words = draft.scene.words
-    return words.words[one.end : one.end + 1] in (["is"], ["are"]) and any(
-        trigger.name == "lacks" and trigger.extra[1] == "forward" and 0 <= last.start - trigger.end <= 3
-        for trigger in draft.scene.triggers
-    )
-
-
 def _for_want_of_a_machine(draft: Draft, run: Run) -> bool:
     """Whether an exercise cannot be done for want of its machine: no reverse hypers, there is no machine."""
     text = draft.scene.words.words
     after = text[run.end : run.end + 8]
-    if "machine" not in after or not _kitlike(draft, run.named[0]):
+    if "machine" not in after or not kitlike(draft, run.named[0]):
         return False
     before = after[: after.index("machine")]
     return bool({"no", "without", "broken", "not"} & set(before))
-
-
-def _ends_no(words: Words, at: int) -> bool:
-    """Whether a name is closed by a no: `bench no, rack no`."""
-    return at < len(words) and words.words[at] in CLOSING and words.breaks[at] == NONE and words.breaks[at + 1] != NONE
-
-
-def _kitlike(draft: Draft, one: Mention) -> bool:
-    return bool(one.value("equipment")) or _machine(draft, one.value("exercise")) is not None
-
-
-def _machine(draft: Draft, exercise: str) -> str | None:
-    """The machine that goes by the same name as the exercise: `we have no reverse hyper`."""
-    known = draft.attributes.get("has")
-    for value in getattr(known, "values", ()) or ():
-        if value.startswith(exercise + "-"):
-            return str(value)
-    return None
-
-
-def _inside_other(one: Mention, mentions: list[Mention]) -> bool:
-    """Whether the words say a record or a test, not a thing for itself."""
-    return any(
-        other.start <= one.start and one.end <= other.end and other.end - other.start > one.end - one.start
-        for other in mentions
-        if other.kind == "phrase" and any(name.startswith("test.") for name, _ in other.says)
-    )
-
-
-def _runs(draft: Draft, named: list[Mention]) -> list[Run]:
-    words = draft.scene.words
-    runs: list[Run] = []
-    for one in sorted(named, key=lambda one: (one.start, one.end)):
-        last = runs[-1] if runs else None
-        if last is not None and one.start < last.end:
-            last.named.append(one)
-            continue
-        if (
-            last is not None
-            and one.start - last.end <= 6
-            and bool(one.scope & DENIED) == last.denied
-            and (_kitlike(draft, one) == _kitlike(draft, last.named[0]) or _both_moves(one, last.named[-1]))
-            and not _stands_apart(draft, last, one)
-            and not _opens_anew(draft, last.end, one.start)
-            and not (_ends_no(words, one.end) or _ends_no(words, last.end))
-            and _one_list(draft, last.end, one.start)
-            and all(words.breaks[at] != SENTENCE for at in range(last.end, one.start + 1))
-        ):
-            last.named.append(one)
-            last.end = one.end
-        else:
-            runs.append(Run(one))
-    return runs
-
-
-def _one_list(draft: Draft, start: int, end: int) -> bool:
-    """Whether nothing but fillers stands between two names, or what a thing is like behind its article."""
-    text = draft.scene.words.words
-    free = 0  # words left that an article allows
-    for at in range(start, end):
-        if text[at] in FILLERS or text[at][0].isdigit():
-            free = MOST_ADJECTIVES if text[at] in ARTICLES else free
-        elif free and not _speaks(draft, at):
-            free -= 1
-        else:
-            return False
-    return True
-
-
-def _speaks(draft: Draft, at: int) -> bool:
-    """Whether something else is said or framed at a place."""
-    scene = draft.scene
-    return any(one.start <= at < one.end for one in scene.triggers) or any(
-        one.kind == "phrase" and one.says and one.start <= at < one.end for one in scene.mentions
-    )
 
 
 def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
@@ -280,9 +163,9 @@ def _frame(draft: Draft, run: Run) -> tuple[str, bool]:
         if found & {"has", "only", "has-start"} or _bare_list(draft, run):
             return "has", only
         return "", False
-    if "lacks" in found and (_owned(draft, run) or _kitlike(draft, run.named[0])):
+    if "lacks" in found and (_owned(draft, run) or kitlike(draft, run.named[0])):
         return "lacks", False
-    if not run.denied and found & {"has", "only"} and _kitlike(draft, run.named[0]) and _at_a_gym(draft, run):
+    if not run.denied and found & {"has", "only"} and kitlike(draft, run.named[0]) and _at_a_gym(draft, run):
         return "has", only
     if found & {"refuses", "no"} and _for_want_of_a_machine(draft, run):
         return "lacks", False
@@ -345,7 +228,7 @@ def _one_machine(draft: Draft, run: Run) -> bool:
 
 def _beside_kit(draft: Draft, run: Run) -> bool:
     """Whether a machine's name stands in a message that lists what is there: rings and a bench, no reverse hyper."""
-    return _kitlike(draft, run.named[0]) and (draft.has("has") or draft.has("lacks"))
+    return kitlike(draft, run.named[0]) and (draft.has("has") or draft.has("lacks"))
 
 
 def _for_want_of(draft: Draft, run: Run) -> bool:

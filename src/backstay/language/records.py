@@ -16,8 +16,8 @@ BETWEEN = frozenset({
     "is", "of", "at", "a", "was", "for", "around", "about", "max", "pr", "best", "ever", "the", "in", "and", "kg",
     "kilos", "lb", "to", "my", "up", "heavy", "1", "rm", "only", "currently", "now", "just", "with", ":", "=", "like",
     "maybe", "roughly", "something", "probably", "that", "good", "solid", "record", "pb", "stands", "sits", "personal",
-    "there", "it", "them", "those", "modest", "humble", "mere", "measly", "meagre", "paltry", "lousy", "decent", "proud",
-    "whopping", "shaky", "easy", "grand", "whole", "full", "big", "nice", "poor",
+    "there", "it", "them", "those", "modest", "humble", "mere", "measly", "meagre", "paltry", "lousy", "decent",
+    "proud", "whopping", "shaky", "easy", "grand", "whole", "full", "big", "nice", "poor",
 })  # fmt: skip
 OTHERS = frozenset({"duration", "time", "times", "sets", "length", "percent", "score"})
 POUND = WEIGHTS["lb"]
@@ -132,7 +132,7 @@ def _is_best(draft: Draft, one: Mention, start: int, end: int) -> bool:
 
 
 def _felt_there(draft: Draft, one: Mention, figure: int) -> bool:
-    """Weak in the squat, 140 is my best there; snatch 90 and my hips rise in it: felt in the lift, not in the figure."""
+    """Weak in the squat, 140 is my best there; snatch 90 and my hips rise in it: felt in the lift."""
     clause = draft.scene.clauses.clause
     if _named_again(draft, max(one.end, figure)):
         return True

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from backstay.language import scope
 from backstay.language.amending import amend, amended
+from backstay.language.clauses import Clauses, turns_of
 from backstay.language.cleaning import NONE, Words, clean
 from backstay.language.dates import dates
 from backstay.language.matching import Automaton, Span
@@ -26,7 +27,7 @@ class Scene(NamedTuple):
     wants: list[Mention]  # cues and hints
     triggers: list[Mention]
     denied: list[Mention]  # togethers that only a denial keeps from holding
-    clauses: scope.Clauses
+    clauses: Clauses
     figures: list[list[tuple[str, int, Any]] | None]
     today: datetime.date
 
@@ -47,7 +48,7 @@ def take_apart(automaton: Automaton, message: str, today: datetime.date) -> Scen
     every = [mention(span, entries, today) for span in settled(found, entries, figures)]
     mentions = amended([one for one in every if one.kind in ("phrase", "idea")], words)
     triggers = scope.free([one for one in every if one.kind == "trigger"], mentions, words)
-    clauses = scope.Clauses(words, scope.turns_of(triggers))
+    clauses = Clauses(words, turns_of(triggers))
     scope.assign(mentions, triggers, words, clauses)
     settle_subjects(mentions, words)
     near, denied = together(automaton, mentions, clauses)

@@ -113,7 +113,11 @@ def _longest_span(draft: Draft) -> Note | None:
     best: Note | None = None
     for at, found in enumerate(draft.scene.figures):
         for slot, end, value in found or ():
-            if slot == "duration" and 2 * WEEK <= value <= MOST_WEEKS * WEEK and (best is None or value / WEEK > best.value):
+            if (
+                slot == "duration"
+                and 2 * WEEK <= value <= MOST_WEEKS * WEEK
+                and (best is None or value / WEEK > best.value)
+            ):
                 best = Note("weeks-to-meet", round(value / WEEK, 2), at, end)
     if best is not None and any(
         note.attribute in ("pain-weeks", "layoff-weeks") and note.start <= best.start < note.end for note in draft.notes

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from backstay.language.clauses import Clauses
 from backstay.language.matching import Automaton
 from backstay.language.mentions import Mention
-from backstay.language.scope import ASKED, DENIED, OTHER, PAST, PLANNED, SUPPOSED, Clauses
+from backstay.language.scope import ASKED, DENIED, OTHER, PAST, PLANNED, SUPPOSED
 
 _FLAGS = {"denied": DENIED, "past": PAST, "supposed": SUPPOSED, "other": OTHER, "asked": ASKED, "planned": PLANNED}
 
