@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from itertools import combinations
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ortools.sat.python import cp_model
 
@@ -102,11 +102,11 @@ def placing_solved(items: Sequence[Item], lie: tuple[int, ...], minutes: int | N
     count = len(lie)
     on = [[model.new_bool_var("") for _ in lie] for _ in items]
     over: list[cp_model.IntVar] = []
-    broken: list[cp_model.LinearExprT] = []
-    rows: list[cp_model.LinearExprT] = []
-    unloved: list[cp_model.LinearExprT] = []
-    heaped: list[cp_model.LinearExprT] = []
-    late: list[cp_model.LinearExprT] = []
+    broken: list[Any] = []
+    rows: list[Any] = []
+    unloved: list[Any] = []
+    heaped: list[Any] = []
+    late: list[Any] = []
     for item, row in zip(items, on, strict=True):
         model.add(sum(row) == min(item.times, count))
         for at, var in enumerate(row):
