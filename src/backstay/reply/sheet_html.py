@@ -40,6 +40,7 @@ td.number,th.number{text-align:right;white-space:nowrap}
 .card ul{margin:.15em 0 0;padding-left:1.1em}
 .dose{font-weight:600}
 .plots{display:grid;grid-template-columns:3fr 2fr;gap:1.2em;align-items:start}
+.plots td{white-space:nowrap}
 svg.chart{width:100%;height:auto}
 .rules{display:grid;grid-template-columns:1fr 1fr;gap:1.2em;margin-top:.7em;border-top:.18em double var(--rope)}
 @media(max-width:45em){.cards,.plots,.rules{grid-template-columns:1fr}}

@@ -10,7 +10,7 @@ from backstay.reply.words import Words
 WIDE = 72
 WIDEST = 110
 GAP = 2
-BAR = 24  # columns of the longest bar
+BAR, LEAST_BAR = 24, 6  # columns of the longest bar
 FULL = "#"
 
 
@@ -60,15 +60,17 @@ def table(rows: Rows, room: int) -> str:
 
 
 def bars(rows: Rows, column: int, room: int) -> str:
-    """Lay rows out with a bar for the figure in one column."""
+    """Lay rows out with a bar for the figure in one column, as far as there is room for bars."""
     most = max((float(row[column]) for row in rows[1:]), default=0.0) or 1.0
-    length = min(BAR, max(8, room // 4))
-    widths = [max(columns(row[place]) for row in rows[1:]) for place in (0, column)]
+    widths = [max(columns(row[place]) for row in rows[1:]) for place in (0, column, column + 1)]
+    length = min(BAR, room - sum(widths) - GAP * len(widths))
+    if length < LEAST_BAR:
+        return _stacked(rows, room)
     lines = []
     for row in rows[1:]:
         bar = FULL * round(length * float(row[column]) / most)
-        line = f"{_filled(row[0], widths[0])}  {row[column]:>{widths[1]}} {_filled(bar, length)}  {row[column + 1]}"
-        lines.append(line.rstrip())
+        cells = _filled(row[0], widths[0]), f"{row[column]:>{widths[1]}}", _filled(bar, length), row[column + 1]
+        lines.append((" " * GAP).join(cells).rstrip())
     return "\n".join(lines)
 
 

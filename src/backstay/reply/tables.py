@@ -19,7 +19,8 @@ def days(words: Words, sheet: Sheet) -> Rows:
             continue
         lines = [dosed(words, sheet.entries[place]) for place in day.entries]
         long = words.say("sheet-minutes", minutes=day.minutes)
-        rows.append([f"{name}\n{long}", "\n".join(lines), f"{day.seconds:.0f}"])
+        loaded = f"{day.seconds:.0f}" if day.seconds else words.say("sheet-back-none")
+        rows.append([f"{name}\n{long}", "\n".join(lines), loaded])
     return rows
 
 
