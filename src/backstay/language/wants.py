@@ -22,6 +22,7 @@ from backstay.language.tendencies import Tendencies, features, tended
 TALKS = frozenset({"i", "my", "we", "he", "she", "his", "her", "our"})
 ASKS = 2.0
 BRIEF = 6
+ANSWER = 8  # words of an answer with a bare yes or no at its end
 OPENERS = frozenset({
     "what", "which", "how", "why", "where", "who", "whose", "can", "could", "should", "is", "are", "do", "does", "may",
     "might", "would", "will", "shall", "am", "has",
@@ -43,7 +44,7 @@ NEEDS = frozenset({"pain", "sensation", "fault", "lacks", "minutes", "muscle", "
 """Beside one of these a named exercise is not what is asked about."""
 OF_NAMED = frozenset({"how-to", "compare"})
 """Wants that words alone do not tell where no exercise is named."""
-POINTING = frozenset({"it", "that", "this", "one", "these", "those", "them"})
+POINTING = frozenset({"it", "that", "this", "one", "these", "those", "them", "movement"})
 """Words that may stand for an exercise that was shown."""
 MATTER = frozenset({"pain", "area", "muscle", "lift"})
 TELLING = ("log", "state")
@@ -71,6 +72,8 @@ def wanted(
     cued, scores, asked = _cued(scene, present, leans, leaning)
     if cued == NOT_OURS and not asked:
         return cued, scores  # nobody can read it, so nothing can be known from its words
+    if _answers(scene):
+        return "state", scores
     sums = tended(features(scene, present), tendencies)
     sums[cued] = sums.get(cued, 0.0) + (CUED if asked else SHAPED)
     there = {slot for here in present.values() for slot in here}
@@ -81,6 +84,13 @@ def wanted(
         for name in TELLING:
             sums.pop(name, None)  # …, gone by evening. rows?
     return max(sums, key=lambda name: sums[name]), scores
+
+
+def _answers(scene: Scene) -> bool:
+    """Whether a message ends with a bare yes or no: since you ask, yes."""
+    words = scene.words
+    last = len(words) - 1
+    return 0 <= last < ANSWER and words.words[last] in ("yes", "no") and words.breaks[last] != NONE and not words.asks[-1]
 
 
 def _ends_on_exercise(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> bool:
