@@ -8,6 +8,8 @@ from backstay.reply import advice, back, dosage
 from backstay.reply.layout import Page
 from backstay.reply.material import Material
 
+BAR, LONGEST_BAR = "#", 12
+
 
 def week(page: Page, material: Material) -> None:
     """Write the exercises of each training day, then each exercise once in full."""
@@ -53,8 +55,27 @@ def block(page: Page, material: Material) -> None:
             page.line(words.say("dose-of", name=exercise.name, dose=dose), "  - ", "    ")
         if not stretch.picks:
             page.line(words.say("block-nothing"), "  - ", "    ")
+    _load(page, material)
     page.gap()
     advice.told(page, material)
+
+
+def _load(page: Page, material: Material) -> None:
+    """Write what a week of each stretch loads on the low back, as bars; a screen of any width holds them."""
+    from backstay.coaching.back_load import week as added
+
+    words, stretches = material.words, material.plan.block
+    loads = [added(material.base, material.findings, one.picks, one.week).seconds for one in stretches]
+    most = max(loads)
+    if most <= 0 or len(stretches) < 2:
+        return
+    page.gap()
+    page.line(words.say("block-load"))
+    for stretch, load in zip(stretches, loads, strict=True):
+        phase = words.value("phase", stretch.phase)
+        text = words.say("block-load-line", seconds=round(load), phase=phase, first=stretch.first.isoformat())
+        page.line(text, f"  {BAR * round(LONGEST_BAR * load / most):<{LONGEST_BAR}} ")
+    page.line(words.say("back-accessories-only"))
 
 
 WRITERS = MappingProxyType({"week": week, "block": block})
