@@ -61,6 +61,8 @@ def test_the_day_of_the_option_stands_over_what_the_message_says(capsys: pytest.
         ["card"],
         ["week", "--case", "/nowhere/at/all.json"],
         ["week", "--json", "--html", "-"],
+        ["week", "--markdown", "-", "--html", "-"],
+        ["week", "--markdown", "one", "--html", "one"],
     ],
 )
 def test_a_call_that_makes_no_sense_is_told_so(call: list[str], capsys: pytest.CaptureFixture[str]) -> None:

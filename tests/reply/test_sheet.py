@@ -155,3 +155,14 @@ def test_markdown_tables_are_square_and_marks_are_escaped() -> None:
     rows = [line for line in page.splitlines() if line.startswith("| ")]
     assert len(rows) > 8
     assert {line.replace(r"\|", "").count("|") for line in rows} <= {3, 4}
+
+
+def test_a_card_tells_the_load_of_each_exercise_as_the_answer_has_it() -> None:
+    answer, one = reply("", "back rounds off the floor"), made("", "back rounds off the floor")
+    told = {pick.exercise: (pick.spine_load or {}).get("figure") for pick in answer.picks}
+    assert any(told.values())
+    for entry in one.entries:
+        figure = told[entry.exercise]
+        assert bool(entry.back) == (figure is not None)
+        if figure is not None:
+            assert f"{figure:.1f}x" in entry.back

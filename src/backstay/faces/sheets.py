@@ -107,7 +107,10 @@ def _write(call: Call, words: Words, asked: Sequence[tuple[str, str]], form_of: 
     """Write what was asked for, each file whole or not at all; what is not ours is not written over unasked."""
     from backstay.knowledge.files import put
 
-    for _, path in asked:
+    places = [path for _, path in asked]
+    for path in places:
+        if places.count(path) > 1:
+            raise CallError("call-one-place", path=path)
         if path != STANDARD and not call.on("force") and os.path.lexists(path) and not _ours(path):
             raise CallError("call-file-there", path=path)
     for form, path in asked:

@@ -102,7 +102,7 @@ def sheet(base: Any, reply: Reply, today: date, card: bool = False) -> Sheet | N
         return None
     words = Words(base)
     if card:
-        entries = _entries(base, words, reply.picks, {"exercises": ()})
+        entries = tuple(entry(base, words, pick, _banded(pick.spine_load or {})) for pick in reply.picks)
         return _sheet(words, base, reply, today, "card", words.say("sheet-title-card"), entries)
     if reply.extra.get("week"):
         return _week(base, words, reply, today)
@@ -254,6 +254,15 @@ def _load(words: Words, load: Mapping[str, Any]) -> tuple[str, ...]:
     band = {name: f"{load[name]:.0f}" for name in ("seconds", "low", "high")}
     of = "sheet-back-week" if load["accessories_only"] else "sheet-back-week-lifts"
     return words.say(of, **band), words.say("sheet-back-seconds"), words.say("sheet-back-limits")
+
+
+def _banded(load: Mapping[str, Any]) -> dict[str, Any]:
+    """The load of one exercise of an answer with the ends of its band."""
+    figure = load.get("figure")
+    if figure is None:
+        return {"figure": None}
+    low, high = 1 - load["below"] / PERCENT, 1 + load["above"] / PERCENT
+    return {"figure": figure, "low": figure * low, "high": figure * high}
 
 
 def _without(words: Words, load: Mapping[str, Any]) -> tuple[str, ...]:

@@ -26,7 +26,8 @@ def text(words: Words, sheet: Sheet, width: int | None = None) -> str:
         page = Page()
         mark = words.say("pick-number", number=number) + " "
         page.line(entry.name, mark)
-        for line in (entry.dose, entry.load, entry.effort, *entry.cues):
+        back_load = entry.back if sheet.kind != "week" else ""  # of a week it stands in a table of its own
+        for line in (entry.dose, entry.load, entry.effort, *entry.cues, back_load):
             page.line(line, " " * len(mark))
         parts.append(page.text(room))
     if sheet.kind != "card":
