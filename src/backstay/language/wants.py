@@ -90,7 +90,9 @@ def _answers(scene: Scene) -> bool:
     """Whether a message ends with a bare yes or no: since you ask, yes."""
     words = scene.words
     last = len(words) - 1
-    return 0 <= last < ANSWER and words.words[last] in ("yes", "no") and words.breaks[last] != NONE and not words.asks[-1]
+    return (
+        0 <= last < ANSWER and words.words[last] in ("yes", "no") and words.breaks[last] != NONE and not words.asks[-1]
+    )
 
 
 def _ends_on_exercise(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> bool:
