@@ -118,9 +118,9 @@ def figure(words: Words, base: Any, entry: Entry) -> str:
     posture = base.exercises[entry.exercise].posture
     if not posture:
         return ""
-    front = "-front" if posture.get("view") == "front" else ""
+    title = "sheet-figure-of-front" if posture.get("view") == "front" else "sheet-figure-of"
     captions = [words.say("sheet-start-position"), words.say("sheet-end-position")] if len(posture["poses"]) > 1 else []
-    return drawing(posture, words.say(f"sheet-figure-of{front}", name=entry.name), captions)
+    return drawing(posture, words.say(title, name=entry.name), captions)
 
 
 def _card(words: Words, base: Any, number: int, entry: Entry, cues: int) -> str:
