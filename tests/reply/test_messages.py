@@ -13,14 +13,13 @@ SOURCE = Path(backstay.__file__).parent
 MESSAGES = Path(__file__).parents[2] / "knowledge" / "messages"
 # Files whose messages are said by Python; those that rules bring along are checked with the knowledge.
 OWN = (
-    "answer", "names", "topics", "told", "calls", "chat", "writing", "reference", "why-not", "back-load",
-    "sheet",
+    "answer", "names", "topics", "told", "calls", "chat", "writing", "reference", "why-not", "back-load", "binding",
 )  # fmt: skip
 # Messages chosen by a value: their names are made in Python from these beginnings.
 MADE = (
     "answer-", "fact-", "value-", "stress-", "speed-", "skill-", "fits-", "much-", "source-", "step-", "timing-",
     "stop-", "refer-", "sets-", "case-fault-", "help-about-", "help-usage-", "help-shown-", "help-exit-", "option-",
-    "bound-", "change-", "chat-words-", "list-", "new-",
+    "binding-", "bound-", "change-", "chat-words-", "list-", "new-",
     "weekday-", "month-", "sheet-column-", "sheet-week-count-",
     "test-", "effect-", "explain-", "points-", "export-screening", "export-rules",
 )  # fmt: skip

@@ -207,6 +207,8 @@ def _extra(base: Any, words: Words, findings: Any, plan: Any, outcome: str, case
     if outcome == "advice" and (plan.week or plan.block):
         from backstay.coaching.back_load import week
 
+        extra["proved"] = plan.proved
+        extra["binding"] = lambda: _binding(base, findings, "week" if plan.week else "block")
         if plan.week:
             done = [record.value for record in case.records if record.attribute == "done"]
             extra["back_load"] = week(base, findings, plan.picks, plan.week, done).figures()
@@ -218,10 +220,20 @@ def _extra(base: Any, words: Words, findings: Any, plan: Any, outcome: str, case
                     "last": stretch.last.isoformat(),
                     "picks": [_shown(base, words, findings, pick).as_json() for pick in stretch.picks],
                     "week": _days(stretch.week),
+                    "value": stretch.value,
+                    "bound": stretch.bound,
+                    "proved": stretch.proved,
                     "back_load": week(base, findings, stretch.picks, stretch.week).figures(),
                 }
             )
     return extra
+
+
+def _binding(base: Any, findings: Any, want: str) -> list[dict[str, Any]]:
+    """What each limit of the plan keeps out."""
+    from backstay.coaching.binding import binding
+
+    return [bound.as_json() for bound in binding(base, findings, want)]
 
 
 def _days(days: Iterable[Any]) -> list[dict[str, Any]]:

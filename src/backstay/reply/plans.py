@@ -32,6 +32,7 @@ def week(page: Page, material: Material) -> None:
     page.gap()
     advice.picks(page, material, "head-each")
     back.week(page, material)
+    _proved(page, material)
 
 
 def block(page: Page, material: Material) -> None:
@@ -57,6 +58,7 @@ def block(page: Page, material: Material) -> None:
             page.line(words.say("block-nothing"), "  - ", "    ")
     _load(page, material)
     page.gap()
+    _tie(page, material)
     advice.told(page, material)
 
 
@@ -76,6 +78,22 @@ def _load(page: Page, material: Material) -> None:
         text = words.say("block-load-line", seconds=round(load), phase=phase, first=stretch.first.isoformat())
         page.line(text, f"  {BAR * round(LONGEST_BAR * load / most):<{LONGEST_BAR}} ")
     page.line(words.say("back-accessories-only"))
+
+
+def _tie(page: Page, material: Material) -> None:
+    """Write what it costs that a stretch keeps to those before it, and whether all was searched."""
+    words, stretches = material.words, material.plan.block
+    gap = sum(stretch.bound - stretch.value for stretch in stretches)
+    if gap > 0:
+        page.line(words.say("block-tie", gap=gap, bound=sum(stretch.bound for stretch in stretches)))
+    elif len(stretches) > 1:
+        page.line(words.say("block-tie-free"))
+    _proved(page, material)
+
+
+def _proved(page: Page, material: Material) -> None:
+    if not material.plan.proved:
+        page.line(material.words.say("plan-not-proved"))
 
 
 WRITERS = MappingProxyType({"week": week, "block": block})

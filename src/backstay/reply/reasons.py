@@ -12,6 +12,8 @@ from backstay.reply.material import Material
 from backstay.reply.topics import cite
 from backstay.reply.words import capital, harmless
 
+LAID_OUT = frozenset({"week", "block"})  # plans that limits can hold back
+
 
 def why(page: Page, material: Material) -> None:
     """Every exercise in question with all its reasons; without any, what it is good for."""
@@ -33,6 +35,10 @@ def why(page: Page, material: Material) -> None:
             page.line(capital(exercise.name))
             _general(page, material, exercise)
             page.gap()
+    if material.case.goal in LAID_OUT:
+        from backstay.reply import binding
+
+        binding.write(page, material)
     advice.left_out(page, material, named_only=True)
     advice.told(page, material)
 

@@ -206,7 +206,8 @@ class Reply:
             "left_out": [one.as_json() for one in self.left_out],
             "assumed": self.assumed,
             "ask_next": ask,
-            **self.extra,
+            # What takes a search of its own is made when somebody reads it.
+            **{name: value() if callable(value) else value for name, value in self.extra.items()},
             "case": dict(self.case),
             "text": self.text,
         }
