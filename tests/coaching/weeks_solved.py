@@ -26,10 +26,10 @@ class WeekTold(NamedTuple):
     minutes: int | None  # of one day
 
 
-def week_told(seed: int) -> WeekTold:
-    """A random week of at most 12 candidates; the minutes of the limits are those of all days together."""
+def week_told(seed: int, size: int | None = None) -> WeekTold:
+    """A random week, of at most 12 candidates if not said; the minutes of the limits are those of all days together."""
     chance = random.Random(seed)
-    problem = (crowded if seed % 2 else instance)(seed, 6 + seed % 7)
+    problem = (crowded if seed % 2 else instance)(seed, 6 + seed % 7 if size is None else size)
     count = chance.randint(1, 6)
     items = {}
     for one in problem.candidates:
