@@ -55,7 +55,7 @@ KIT = frozenset({"equipment", "phase", "weeks-to-meet", "training-days", "minute
 ADVICE = "recommend"
 GREETING = "social"
 NOT_OURS = "out-of-scope"
-CUED, SHAPED = 3.0, 1.0
+CUED, SHAPED = 4.0, 1.0
 """What cues and leans, or the mere shape of a message, weigh beside its tendencies; found on sets not fitted to."""
 CLAIMS = frozenset({"has", "lacks", "refuses", "skipped"})
 
