@@ -7,8 +7,8 @@ import re
 import pytest
 
 from backstay import Assistant, Reply
-from backstay.expectations import expectations
 from backstay.examples import replay
+from backstay.expectations import expectations
 from replaying import FOLDER, TEXTS, talks, written
 
 ASSISTANT = Assistant()

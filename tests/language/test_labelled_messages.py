@@ -36,9 +36,7 @@ def test_message_says_what_is_labelled(place: str, case: dict[str, Any]) -> None
     understood = read(case["say"], case.get("today"))
     missing, extra = close(plain(understood, more=False), expected(case["facts"]))
     want = case.get("want", understood.want)  # a table of facts may leave it to others
-    assert (missing, extra, understood.want) == ([], [], want), (
-        f"{place}\n{shown(case['say'], case.get('today'))}"
-    )
+    assert (missing, extra, understood.want) == ([], [], want), f"{place}\n{shown(case['say'], case.get('today'))}"
 
 
 @pytest.mark.parametrize(("place", "case"), FURTHER, ids=[place for place, _ in FURTHER])
