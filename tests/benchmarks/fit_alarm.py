@@ -34,7 +34,7 @@ SOFTNESS = 20.0  # inverse of the penalty on weights
 KEPT = 7000  # weights in the list; the rest are too small to matter
 # Shares of messages without a stop sign that a mark may catch, of emergencies that may be taken for less, and of
 # urgent messages that may overrule a phrase.
-FALSE_STOPS = 0.014
+FALSE_STOPS = 0.02
 NEEDLESS = 0.045
 TAKEN_FOR_LESS = 0.02
 TAKEN_FOR_MORE = 0.03

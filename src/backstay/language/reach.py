@@ -68,7 +68,9 @@ def reaches(
         most = min(size, trigger.end + within)
         while end < most:
             pause = words.breaks[end]
-            if pause == SENTENCE or (pause == COMMA and negates and end > trigger.end) or end in turns:
+            # "hypothetically, I …": what is put before a whole thought reaches into it.
+            turned = end in turns and (trigger.name != "supposed" or end > trigger.end)
+            if pause == SENTENCE or (pause == COMMA and negates and end > trigger.end) or turned:
                 break
             end += 1
         if negates:
