@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 
 from backstay.language.ages import generic, of_another, settle_age
-from backstay.language.cleaning import NONE, SENTENCE
+from backstay.language.cleaning import NONE
 from backstay.language.drafting import Draft
 from backstay.language.mentions import Mention
 from backstay.language.scope import OTHER
@@ -115,7 +115,7 @@ def _thrown_in(draft: Draft) -> Mention | None:
         while start and words.breaks[start] == NONE and words.words[start - 1] in SORTS:
             start -= 1
         alone = words.breaks[start] != NONE and words.breaks[one.end] != NONE and noun not in GROWN_UP
-        if words.words[one.end : one.end + 1] == ["of"] and words.breaks[start] == SENTENCE and draft.has("age"):
+        if words.words[one.end : one.end + 1] == ["of"] and words.breaks[start] != NONE and draft.has("age"):
             return one  # lass of 17, six weeks out
         meant = weighed and words.words[max(0, one.start - 1) : one.start] != ["a"] and not generic(draft, one)
         if meant or (alone and draft.has("age")):
