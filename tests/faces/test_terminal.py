@@ -112,7 +112,7 @@ def test_a_resize_in_the_middle_of_a_line_loses_nothing(home: dict[str, str]) ->
     screen_of(child)
     child.send("in the clean\r")
     child.expect("clinician")
-    answer = (child.before or "") + screen_of(child, 2)
+    answer = (child.before or "") + (child.buffer or "") + screen_of(child, 2)
     assert "pain 2 of 10" in answer
     child.send("\x04")
     child.expect(pexpect.EOF)

@@ -122,7 +122,10 @@ class _Compiler:
         if kind == "phrase":
             # A phrase that says nothing swallows what its words would say, so none may cut into it either.
             extra = (extra[0], not says or {attribute for attribute, _, _ in says} <= TOOLS)
-        self._add(index, kind, name, says, extra, [str(form) for form in entry.get("forms") or ()])
+        forms = entry.get("forms") or ()
+        self._add(
+            index, kind, name, says, extra, [str(form) for form in (forms if isinstance(forms, list) else [forms])]
+        )
 
     def name(self, attribute: str, value: str, forms: Sequence[str]) -> None:
         every = []

@@ -43,10 +43,10 @@ def features(scene: Scene, present: Mapping[int, Mapping[str, int]]) -> set[str]
     if not said:
         found.add(SEEN + "nothing said")
     if size and OURS.isdisjoint(said):
-        found.add(SEEN + "nothing of ours")
-        found.add(f"{SEEN}nothing of ours, first {words.words[0] if words.words[0].isalpha() else FIGURE}")
+        found.add(SEEN + "not-ours")
+        found.add(f"{SEEN}not-ours first {words.words[0] if words.words[0].isalpha() else FIGURE}")
         if words.asks[-1]:
-            found.add(SEEN + "nothing of ours, asks")
+            found.add(SEEN + "not-ours asks")
     sentence_of = scene.clauses.sentence
     final = sentence_of[-1] if size else 0
     for at in range(size):
