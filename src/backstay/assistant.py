@@ -69,13 +69,8 @@ class Assistant:
         held = _held(base, case)
         if len(message) > LONGEST_MESSAGE:
             return unreadable(base, held, "message-too-long")
-        from backstay.language.reading import understand
-
         today = today or _today()
-        asked = held.asked.fact if held.asked is not None else None
-        return _advise(
-            base, held, understand(base, message, today, asked, held.named, held.facts, held.picks), today, width
-        )
+        return _advise(base, held, _read(base, held, message, today), today, width)
 
     def advise(
         self,
@@ -109,11 +104,8 @@ class Assistant:
         held = _held(base, case)
         if len(message) > LONGEST_MESSAGE:
             return unreadable(base, held, "message-too-long")
-        from backstay.language.reading import understand
-
         today = today or _today()
-        asked = held.asked.fact if held.asked is not None else None
-        reading = understand(base, message, today, asked, held.named, held.facts, held.picks)
+        reading = _read(base, held, message, today)
         over = {fact.attribute for fact in said}
         kept = tuple(fact for fact in reading.facts if fact.attribute not in over)
         reading = reading._replace(want=want, goes_on=False, facts=(*kept, *said))
@@ -133,6 +125,14 @@ def _held(base: Base, case: Case | Mapping[str, Any] | None) -> Case:
         return Case()
     held = case if isinstance(case, Case) else Case.from_json(case)
     return held.known_to(base.attributes)
+
+
+def _read(base: Base, held: Case, message: str, today: date) -> Understanding:
+    """Read a message as the next one of what is held."""
+    from backstay.language.reading import understand
+
+    asked = held.asked.fact if held.asked is not None else None
+    return understand(base, message, today, asked, held.named, held.facts, held.picks)
 
 
 def _advise(base: Base, held: Case, reading: Understanding, today: date, width: int | None) -> Reply:

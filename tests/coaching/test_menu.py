@@ -13,6 +13,7 @@ from ortools.sat.python import cp_model
 from backstay.coaching.menu import Candidate, Choice, Limits, Menu, best_menu
 
 from .instances import Instance, crowded, instance
+from .weeks_solved import solved
 
 Rank = tuple[int, int, int, tuple[str, ...]]
 
@@ -79,12 +80,7 @@ def by_solver(problem: Instance) -> Rank:
         sum(one.stress * var for one, var in pairs),
         -first_ids,
     ]
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    for aim in aims:
-        model.minimize(aim)
-        assert solver.solve(model) == cp_model.OPTIMAL
-        model.add(aim == round(solver.objective_value))
+    solver = solved(model, aims)
     chosen = [one for one, var in pairs if solver.value(var)]
     return (
         round(solver.value(aims[0])),

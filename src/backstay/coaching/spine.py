@@ -66,11 +66,6 @@ class Spine(NamedTuple):
     above: int  # percent by which it may be more
     basis: str  # computed | published
 
-    @property
-    def weight(self) -> float:
-        """Reference seconds in one second of it."""
-        return self.shape * self.figure**EXPONENT
-
 
 class Body(NamedTuple):
     """Who lifts: kg and m."""
@@ -112,8 +107,6 @@ def spine(
 
 def reference_seconds(load: Spine, seconds: float, exponent: int = EXPONENT) -> float:
     """Return the reference seconds of so many seconds under load."""
-    if exponent == EXPONENT:
-        return seconds * load.weight
     return float(seconds * load.shape ** (exponent / EXPONENT) * load.figure**exponent)
 
 

@@ -3,10 +3,11 @@
 Phrases know what they were told. People find other words: "legs like a puppet with cut strings". So each word, pair of
 words and piece of a word weighs for or against, as fitted to labelled messages; the sum is set against marks:
 
-    `stop`    from here a sign by itself: `sounds-urgent`, from `now` `sounds-emergency`, from `surely` `sounds-grave`
+    `stop`    from here a sign by itself: `sounds-urgent`, from `now` on `sounds-emergency`
     `ask`     from here a doubt: one closed question before anything is shown
 
-Below, the phrases speak alone. It takes no sign or question away, and never gives advice.
+It is listened to where no rule stops for what the phrases found; from `surely` on it also overrules an urgency that is
+less than an emergency. It takes no sign or question away, and never gives advice.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
