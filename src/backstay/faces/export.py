@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import os
-
 from backstay.faces import output
 from backstay.faces.options import Call, CallError, Option
-from backstay.knowledge.files import put
 from backstay.knowledge.loading import load
 from backstay.reference.html import html
 from backstay.reference.markdown import markdown
@@ -34,10 +31,8 @@ def run(call: Call) -> int:
         if path == STANDARD:
             output.write(text.rstrip("\n"))
             continue
-        try:
-            put(path, text)
-        except OSError as error:
-            reason = os.strerror(error.errno or 0)
+        reason = output.save(path, text)
+        if reason:
             output.complain("backstay: " + words.say("export-unwritable", place=path, reason=reason))
             return 1
         output.write(words.say("export-done", path=path, exercises=len(base.exercises)))

@@ -27,6 +27,17 @@ def complain(text: str) -> None:
     write(text, sys.stderr)
 
 
+def save(path: str, text: str) -> str:
+    """Write a file whole or not at all; return why it could not be written, or nothing."""
+    from backstay.knowledge.files import put
+
+    try:
+        put(path, text)
+    except OSError as error:
+        return os.strerror(error.errno or 0)
+    return ""
+
+
 def leave(status: int) -> NoReturn:
     """End the process at once; all that was written has arrived."""
     os._exit(status)

@@ -105,8 +105,6 @@ def _form(form: str, words: Words, assistant: Assistant, sheet: Sheet, today: da
 
 def _write(call: Call, words: Words, asked: Sequence[tuple[str, str]], form_of: Callable[[str], str]) -> int:
     """Write what was asked for, each file whole or not at all; what is not ours is not written over unasked."""
-    from backstay.knowledge.files import put
-
     places = [path for _, path in asked]
     for path in places:
         if places.count(path) > 1:
@@ -118,10 +116,8 @@ def _write(call: Call, words: Words, asked: Sequence[tuple[str, str]], form_of: 
         if path == STANDARD:
             output.write(text.rstrip("\n"))
             continue
-        try:
-            put(path, text)
-        except OSError as error:
-            reason = os.strerror(error.errno or 0)
+        reason = output.save(path, text)
+        if reason:
             output.complain("backstay: " + words.say("sheet-unwritable", path=path, reason=reason))
             return FAILED
         output.complain(words.say("sheet-written", path=path))
